@@ -1,0 +1,1 @@
+"""The trade's reasoning: pure functions of the job as it stands, the cards and now."""

@@ -1,0 +1,201 @@
+"""Answers from the journal and the library: how things stand, what was done when, labels, what goes over what."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+from typing import Any
+
+from assistant.craft import readiness as craft
+from assistant.craft.order import may
+from assistant.craft.times import utc
+from assistant.dialogue import naming
+from assistant.dialogue.correct import described
+from assistant.dialogue.talk import Back, Refused, Result, Talk, Unclear
+from assistant.dialogue.wording import capital, listed, ordinal, when
+from assistant.journal.events import Coat, Event, Sand, to_json
+from assistant.language.meaning import Meaning
+from assistant.library.cautions import cautions_for
+from assistant.library.page import lines
+
+
+def status(talk: Talk, m: Meaning) -> Result:
+    """Answer what is on, what is wet, and what is ready next."""
+    where = naming.space(talk, m)
+    named = naming.pieces(talk, m, need=False) if m.pieces else list(talk.state.work)
+    rows = [_row(talk, p) for p in named if where is None or talk.state.space_of(p) == where]
+    rows = [r for r in rows if r["last"] is not None]
+    answer = {"about": "status", "pieces": [{k: r[k] for k in ("piece", "last", "stage", "next")} for r in rows]}
+    if not rows:
+        return Result("Nothing on: no work logged yet" + (f" in the {where}." if where else "."), answer=answer)
+    live = [r for r in rows if r["live"]]
+    rest = len(rows) - len(live)
+    text = " ".join(f"{capital(r['piece'])}: {r['said']}." for r in (live or rows)[:8])
+    if live and rest:
+        text += f" {rest} more {'is' if rest == 1 else 'are'} dry."
+    return Result(text, answer=answer)
+
+
+def _row(talk: Talk, piece: str) -> dict[str, Any]:
+    work = talk.state.work.get(piece, ())
+    row: dict[str, Any] = {"piece": piece, "last": to_json(work[-1]) if work else None, "stage": None, "next": None, "live": False, "said": ""}
+    film = craft.film_on(talk.state, piece, talk.now)
+    if not work:
+        return row
+    if film is None:
+        row["said"] = described(work[-1], talk.now)
+        return row
+    reached, coming = "wet", None
+    for stage in ("touch", "dust", "sand", "overcoat", "handle", "cured"):
+        found = craft.readiness(talk.state, talk.cards, piece, stage, talk.now)
+        if found.unknown is not None:
+            row["said"] = f"{_last(work)}, {found.unknown}" if reached == "wet" else row["said"]
+            continue
+        shut = stage == "overcoat" and found.latest is not None and utc(found.latest) <= utc(talk.now) and not found.ready
+        if found.ready:
+            reached = stage
+        elif shut:
+            reached = "window shut"
+        elif found.earliest is not None and (coming is None or utc(found.earliest) < utc(coming[1])):
+            coming = (stage, found.earliest)
+    row["stage"] = reached
+    row["next"] = {"stage": coming[0], "from": coming[1]} if coming else None
+    row["live"] = reached != "cured"
+    if not row["said"]:
+        row["said"] = f"{_last(work)}, {_STOOD.get(reached, reached)}"
+        if coming:
+            row["said"] += f", {_NEXT[coming[0]]} from {when(coming[1], talk.now)}"
+    return row
+
+
+_STOOD = {
+    "touch": "touch dry", "dust": "dust-free", "sand": "ready to sand", "overcoat": "ready for the next coat",
+    "handle": "hard enough to handle", "window shut": "window shut, key it first",
+}  # fmt: skip
+_NEXT = {"touch": "touch dry", "dust": "dust-free", "sand": "sand", "overcoat": "recoat", "handle": "handle", "cured": "cured"}
+
+
+def _last(work: tuple[Event, ...]) -> str:
+    last = work[-1]
+    coats = [e for e in work if isinstance(e, Coat)]
+    if isinstance(last, Coat):
+        return f"{ordinal(last.coat).lower()} coat on"
+    if isinstance(last, Sand) and coats:
+        return f"{ordinal(coats[-1].coat).lower()} coat sanded"
+    return {"fill": "filled", "bond": "bonded", "clean": "cleaned", "strip": "stripped", "sand": "sanded"}.get(last.kind, last.kind)
+
+
+_ACTS = ("coat", "sand", "fill", "strip", "clean", "mask", "unmask", "bond", "fit", "mix")
+
+
+def history(talk: Talk, m: Meaning) -> Result:
+    """Answer when something was last done, or how many coats are on."""
+    kind = next((a for a in _ACTS if m.has(f"act.{a}")), None)
+    pieces = naming.pieces(talk, m, need=False) if (m.pieces or m.has("talk.it") or talk.fresh) and kind != "mix" else []
+    if m.has("q.howmuch") and kind in (None, "coat"):
+        return _count(talk, pieces or naming.pieces(talk, m))
+    if m.has("grit") or (m.has("q.what") and kind is None and not m.has("ask.last")):
+        kind = kind or "sand"
+    found: list[Event] = []
+    for piece in pieces or [None]:  # type: ignore[list-item]
+        found.extend(talk.journal.search(kind=kind, piece=piece, limit=5))
+    if m.ordinal is not None:
+        found = [e for e in found if isinstance(e, Coat) and e.coat == m.ordinal]
+    found.sort(key=lambda e: utc(e.at), reverse=True)
+    if pieces:
+        talk.said_pieces = pieces
+    what = f"{kind or 'anything'}" + (f" on {listed('the ' + p for p in pieces)}" if pieces else "")
+    answer = {"about": "diary", "day": None, "entries": [to_json(e) for e in found[:3]], "totals": {}}
+    if not found:
+        return Result(f"I have no {what} in the journal.", answer=answer)
+    answer["day"] = found[0].at.astimezone(talk.now.tzinfo).date().isoformat()
+    return Result(capital(f"{described(found[0], talk.now)}."), answer=answer)
+
+
+def _count(talk: Talk, pieces: list[str]) -> Result:
+    talk.said_pieces = pieces
+    words = []
+    entries: list[dict[str, Any]] = []
+    for piece in pieces:
+        counts = talk.state.coats.get(piece, {})
+        entries.extend(to_json(e) for e in talk.state.work.get(piece, ()) if isinstance(e, Coat))
+        said = listed(f"{n} of {p}" if p else f"{n}" for p, n in counts.items())
+        words.append(f"{capital('the ' + piece)} has {said or 'no coats'}")
+    answer = {"about": "diary", "day": talk.now.date().isoformat(), "entries": entries, "totals": {"coats": len(entries)}}
+    return Result(". ".join(words) + ".", answer=answer)
+
+
+def label(talk: Talk, m: Meaning) -> Result:
+    """Answer what is known of a product."""
+    named = naming.product(talk, m, also_verb=False)
+    card = talk.card(named)
+    if card is None:
+        raise Back("Which product?", "product", [*talk.state.labels])
+    talk.context["product"] = named
+    text = "\n".join(lines(card))
+    short = [s for s in lines(card) if any(w in s.lower() for w in ("touch", "sand", "overcoat", "pot life", "ratio"))]
+    return Result("; ".join(s.strip() for s in short[:4]) or capital(card.title), answer={"about": "explain", "text": text})
+
+
+def compat(talk: Talk, m: Meaning) -> Result:
+    """Answer whether one material may go over another."""
+    names = [n.options[0] for n in m.products]
+    if len(names) == 1 and (m.pieces or talk.last_pieces):
+        under = naming.last_product(talk, naming.pieces(talk, m)[0])
+        names = [names[0], under] if under else names
+    if len(names) < 2:
+        raise Back("Over what?", "product", [*talk.state.labels])
+    over, under_card = talk.card(names[0]), talk.card(names[1])
+    if over is None or under_card is None:
+        missing = names[0] if over is None else names[1]
+        raise Back(f"I have no label for {missing}: which product is it?", "product", [*talk.state.labels])
+    found = may(over, under_card)
+    word = {"yes": "Yes", "no": "No", "test": "Test first, on a patch, watched for days", "keyed": "Yes, keyed"}[found.verdict]
+    text = f"{word}: {names[0]} over {names[1]}, {found.why}."
+    return Result(text, answer={"about": "explain", "text": f"{text} Source: {found.basis}."})
+
+
+def mask_for(talk: Talk, m: Meaning) -> Result:
+    """Answer what to wear, deferring to the label and local rules."""
+    named = naming.product(talk, m, ask=False)
+    card = talk.card(named)
+    acts = [t[4:] for t in m.tags if t.startswith("act.")] + (["sand"] if m.has("make.dust") else [])
+    act = next((a for a in acts if a != "mask"), "coat" if card else "")
+    if not act and not card:
+        raise Back("For which product, or for sanding?", "product", [*talk.state.labels])
+    found = cautions_for(act, kind=card.kind if card else "", hazards=card.hazards if card else ())
+    mask = cautions_for("gear", kind="mask")
+    every = list(dict.fromkeys((*found, *mask)))
+    text = " ".join(c.text for c in every) or "I have no warning for that."
+    text += " The label and local rules go first."
+    sources = "; ".join(f"{c.topic}: {c.source}" for c in every)
+    return Result(text, answer={"about": "explain", "text": f"{text} Sources: {sources}."})
+
+
+def help_(talk: Talk, m: Meaning) -> Result:  # noqa: ARG001
+    """Say what can be said, from the frames' own shapes and the job's own names."""
+    from assistant.language.phrasing import examples
+
+    text = "Say what you did, or ask. " + " - ".join(examples(talk.state))
+    return Result(text, answer={"about": "explain", "text": text})
+
+
+def day_of(talk: Talk, m: Meaning) -> datetime:
+    """Give the start of the day asked for; a day not yet slept through still goes on after midnight."""
+    from assistant.language.clock import When, resolve
+
+    if m.when.day is not None:
+        at = resolve(When(day=m.when.day), talk.now, "past")
+    elif talk.now.hour < 4:
+        at = talk.now - timedelta(days=1)
+    else:
+        at = talk.now
+    return at.replace(hour=0, minute=0, second=0, microsecond=0)
+
+
+def refuse_unbuilt(what: str) -> Result:
+    """Say in one line what this installation cannot do."""
+    raise Refused(what)
+
+
+ASK = {"status": status, "history": history, "label": label, "compat": compat, "mask_for": mask_for, "help": help_}
+__all__ = ["ASK", "Unclear", "day_of", "refuse_unbuilt"]

@@ -1,0 +1,218 @@
+"""Taking back and putting right: new events that say so, never a change to an old one."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+from assistant.dialogue import naming
+from assistant.dialogue.talk import Back, Refused, Result, Talk, Unclear
+from assistant.dialogue.wording import amount, capital, listed, ordinal, sentence, stamp
+from assistant.journal.events import (
+    Amend, Climate, Coat, Event, Fault, Mix, Note, Sand, Set, Tin, Undo, Work, amended,
+)  # fmt: skip
+from assistant.language.clock import resolve
+from assistant.language.meaning import Meaning
+from assistant.quantity import Amount
+
+
+def described(event: Event, now: Any) -> str:
+    """Give a few words for an event: what a read-back or a taking-back calls it."""
+    at = stamp(event.at, now)
+    if isinstance(event, Coat):
+        return f"{ordinal(event.coat).lower()} coat on the {event.piece}, {at}"
+    if isinstance(event, Sand):
+        return f"sanding the {event.piece}" + (f" with {event.grit}" if event.grit else "") + f", {at}"
+    if isinstance(event, Mix):
+        return f"{amount(event.amount) + ' of ' if event.amount else ''}{event.product} mixed, {at}"
+    if isinstance(event, Climate):
+        said = [amount(a) for a in (event.temperature, event.humidity) if a]
+        return f"{listed(said)} {'in the ' + event.space if event.space else 'everywhere'}, {at}"
+    if isinstance(event, Fault):
+        return f"{event.fault} on the {event.piece}, {at}"
+    if isinstance(event, Tin):
+        return f"{event.product} {event.change}"
+    if isinstance(event, Note):
+        return f'the note "{event.text[:40]}"'
+    if isinstance(event, Work):
+        return f"{event.kind} on the {event.piece}, {at}"
+    if isinstance(event, Set):
+        return f"new {event.what} {event.name}"
+    return f"{event.kind}, {at}"
+
+
+def _batches(talk: Talk) -> list[list[int]]:
+    return [list(b) for b in talk.context.get("batches", [])]
+
+
+def _alive(talk: Talk, batch: list[int]) -> list[Event]:
+    return [e for e in (talk.journal.get(i) for i in batch) if e is not None]
+
+
+def undo(talk: Talk, m: Meaning) -> Result:
+    """Take back the last thing logged, or the last few."""
+    many = int(m.numbers[0]) if m.numbers and 1 <= m.numbers[0] <= 20 else 1
+    batches = _batches(talk)
+    events: list[Event] = []
+    while batches and many:
+        alive = _alive(talk, batches.pop())
+        if alive:
+            events.extend(alive)
+            many -= 1
+    talk.context["batches"] = batches
+    if not events:
+        raise Unclear("There is nothing of the last few turns left to take back.")
+    words = listed(described(e, talk.now) for e in events[:3]) + (f" and {len(events) - 3} more" if len(events) > 3 else "")
+    return Result(f"Taken back: {words}.", [Undo(of=tuple(e.id for e in events), at=talk.now, said_at=talk.now)])
+
+
+def denial(talk: Talk, m: Meaning) -> Result:
+    """ "I did not sand the doors": take it back if the last thing logged was just that, else log nothing."""
+    kinds = {t[4:] for t in m.tags if t.startswith("act.")}
+    named = {p for n in m.pieces for p in n.options}
+    batches = _batches(talk)
+    if batches and talk.fresh:
+        alive = _alive(talk, batches[-1])
+        if alive and all(e.kind in kinds and (not named or getattr(e, "piece", None) in named) for e in alive):
+            return undo(talk, replace_numbers(m))
+    raise Unclear("Then there is nothing to log.")
+
+
+def replace_numbers(m: Meaning) -> Meaning:
+    """Give ``m`` without its numbers (a grit denied is not a count of undos)."""
+    return replace(m, numbers=[])
+
+
+#: What each kind of event can be put right in, by the slot that was said.
+def _changes(talk: Talk, m: Meaning, event: Event) -> dict[str, Any]:
+    out: dict[str, Any] = {}
+    number = m.numbers[0] if m.numbers else None
+    if m.when.said:
+        at = resolve(m.when, talk.now, "past")
+        if m.when.clock and not m.when.day:
+            at = resolve(m.when, talk.now, "past")
+        if at > talk.now:
+            raise Refused(f"{stamp(at, talk.now)} is still to come.")
+        out["at"] = at.isoformat()
+    if isinstance(event, Coat):
+        coat = m.ordinal if m.ordinal is not None else int(number) if number and number < 30 and not m.percent else None
+        if coat:
+            out["coat"] = coat
+        if m.percent:
+            out["thinned"] = m.percent.to_json()
+    if isinstance(event, Sand) and (m.grit or (number and number >= 16)):
+        out["grit"] = int(m.grit or number or 0)
+    if isinstance(event, Climate):
+        degrees = m.temperature or (Amount(number, "degC") if number is not None and event.temperature else None)
+        if degrees and -30 <= degrees.value <= 60:
+            out["temperature"] = degrees.to_json()
+        if m.percent:
+            out["humidity"] = m.percent.to_json()
+        if m.spaces:
+            out["space"] = naming.space(talk, m)
+    if isinstance(event, Fault) and m.has("fault"):
+        out["fault"] = m.values["fault"][0]
+    if isinstance(event, Mix | Tin) and m.amounts and m.amounts[0].value > 0:
+        out["amount"] = m.amounts[0].to_json()
+    if hasattr(event, "product") and m.products:
+        out["product"] = naming.product(talk, m, also_verb=False)
+    return out
+
+
+def amend(talk: Talk, m: Meaning) -> Result:
+    """Put the last thing logged right in what was said: its time, number, piece, grit, product, amount."""
+    for batch in reversed(_batches(talk)):
+        alive = _alive(talk, batch)
+        if alive:
+            break
+    else:
+        raise Unclear("There is nothing logged just now to put right.")
+    piece = _other_piece(talk, m, alive)
+    events: list[Event] = []
+    words: list[str] = []
+    same_time = m.when.said and len({e.at for e in alive}) == 1
+    for event in reversed(alive):
+        changes = _changes(talk, m, event)
+        if piece and hasattr(event, "piece"):
+            changes["piece"] = piece
+        if isinstance(event, Mix) and "amount" in changes:
+            changes.update(_remixed(talk, event, m.amounts[0]))
+        if not changes:
+            continue
+        after = amended(event, changes)
+        if after == event:
+            continue
+        events.append(Amend(of=event.id, changes=changes, at=talk.now, said_at=talk.now))
+        words.append(described(after, talk.now))
+        if not (same_time and set(changes) == {"at"}):
+            break
+    if not events:
+        raise Unclear("I can't see what to change in that: say it again as it should be.")
+    if piece:
+        talk.said_pieces = [piece]
+    return Result(sentence([f"Changed: {listed(reversed(words))}"]), list(reversed(events)))
+
+
+def _remixed(talk: Talk, event: Mix, total: Amount) -> dict[str, Any]:
+    from assistant.craft.mix import portions
+
+    card = talk.card(event.product)
+    if card is None or card.ratio is None:
+        return {}
+    found = portions(card.ratio, card.density, total, "total")
+    return {"parts": [{"name": n, "amount": a.to_json()} for n, a in found.parts]}
+
+
+def _other_piece(talk: Talk, m: Meaning, alive: list[Event]) -> str | None:
+    """Give the piece it should have been: of two that fit, not the one that is there."""
+    now = {getattr(e, "piece", None) for e in alive}
+    if not m.pieces and not m.has("talk.other"):
+        if m.unknown and m.before_unknown in ("the", "on", "a") and not m.when.said:
+            raise Back(f"I have no piece called {m.unknown}: which is it?", "piece", [*talk.state.pieces])
+        return None
+    if m.pieces:
+        options = [p for n in m.pieces for p in n.options]
+        rest = [p for p in options if p not in now] if len(options) > 1 else options
+        if len(rest) == 1:
+            return rest[0]
+        if not rest:
+            return None
+        hinted = talk.hints.get("piece")
+        if hinted and hinted[0] in rest:
+            return str(hinted[0])
+        raise Back(f"Which one: {listed(rest, 'or')}?", "piece", rest)
+    return naming.pieces(talk, m)[0]
+
+
+def same(talk: Talk, m: Meaning) -> Result:
+    """Do again what was last logged, on another piece."""
+    for batch in reversed(_batches(talk)):
+        alive = [e for e in _alive(talk, batch) if hasattr(e, "piece")]
+        if alive:
+            break
+    else:
+        raise Unclear("The same as what? Say what was done.")
+    if not m.pieces and not m.has("talk.other") and not talk.hints.get("piece"):
+        if len(m.tags) == 1 and m.words > 3:
+            raise Unclear("The same on which piece?")
+        raise Back("The same on which piece?", "piece", [*talk.state.pieces])
+    pieces = naming.pieces(talk, m)
+    at = resolve(m.when, talk.now, "past") if m.when.said else talk.now
+    if at > talk.now:
+        raise Refused(f"{stamp(at, talk.now)} is still to come.")
+    events: list[Event] = []
+    first = getattr(alive[0], "piece", None)
+    for piece in pieces:
+        for old in (e for e in alive if getattr(e, "piece", None) == first):
+            fresh: Event = replace(old, id=0, piece=piece, at=at, said_at=talk.now)  # type: ignore[call-arg]
+            if isinstance(fresh, Coat):
+                on_it = talk.state.coats.get(piece, {}).get(fresh.product or "", 0)
+                fresh = replace(fresh, coat=m.ordinal or on_it + 1)
+            if isinstance(fresh, Sand) and m.grit:
+                fresh = replace(fresh, grit=m.grit)
+            events.append(fresh)
+    talk.said_pieces = pieces
+    return Result(capital(listed(described(e, talk.now) for e in events)) + ".", events)
+
+
+CORRECT = {"undo": undo, "denial": denial, "amend": amend, "same": same}

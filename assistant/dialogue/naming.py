@@ -1,0 +1,175 @@
+"""Who is meant: pieces, spaces and products, from what was said and what was spoken of before.
+
+A name with two owners is a question unless it was plural or one of them was just spoken of; a word
+that nothing knows is a question too. Nothing is ever made up.
+"""
+
+from __future__ import annotations
+
+from assistant.dialogue.talk import Back, Talk, Unclear
+from assistant.dialogue.wording import listed
+from assistant.journal.events import Coat
+from assistant.language.lexicon import english, lexicon
+from assistant.language.meaning import Meaning
+from assistant.language.names import Name
+
+
+def pieces(talk: Talk, m: Meaning, *, need: bool = True) -> list[str]:
+    """Give the pieces a clause is about, in the order said; none only if ``need`` is false."""
+    hinted = talk.hints.get("piece")
+    out: list[str] = []
+    for name in m.pieces:
+        out.extend(_these(talk, m, name, hinted))
+    if out:
+        return list(dict.fromkeys(out))
+    if hinted:
+        return list(hinted)
+    if m.has("talk.other"):
+        return _others(talk)
+    if _strange(m) and need:
+        raise Back(_no_such(talk, str(m.unknown)), "new_piece", [*talk.state.pieces], value=str(m.unknown))
+    if talk.last_pieces and (m.has("talk.it") or m.inherited or talk.fresh):
+        return talk.last_pieces if m.has("talk.both") or len(talk.last_pieces) < 4 else talk.last_pieces[:1]
+    if len(talk.state.pieces) == 1:
+        return list(talk.state.pieces)
+    if not need:
+        return []
+    if not talk.state.pieces:
+        raise Unclear("I know no pieces yet: load a job file, or say \"new piece hatch trim\"")
+    raise Back("On which piece?", "piece", [*talk.state.pieces])
+
+
+def _these(talk: Talk, m: Meaning, name: Name, hinted: list[str] | None) -> list[str]:
+    options = [p for p in name.options if p in talk.state.pieces] or list(name.options)
+    if len(options) == 1:
+        return options
+    if hinted and set(hinted) <= set(options):
+        return list(hinted)
+    if m.has("talk.other"):
+        rest = [p for p in options if p not in talk.last_pieces]
+        if len(rest) == 1:
+            return rest
+        options = rest or options
+    elif name.plural or m.has("talk.both"):
+        return options
+    else:
+        recent = [p for p in talk.last_pieces if p in options]
+        if len(recent) == 1 and talk.fresh:
+            return recent
+    raise Back(f"Which one: {listed(options, 'or')}?", "piece", options)
+
+
+def _others(talk: Talk) -> list[str]:
+    # "the other one": what shares its last word with the piece last spoken of
+    for last in talk.last_pieces:
+        head = last.split()[-1]
+        rest = [p for p in talk.state.pieces if p not in talk.last_pieces and p.split()[-1] == head]
+        if len(rest) == 1:
+            return rest
+        if rest:
+            raise Back(f"Which one: {listed(rest, 'or')}?", "piece", rest)
+    raise Back("Which other one?", "piece", [*talk.state.pieces])
+
+
+def _strange(m: Meaning) -> bool:
+    """Whether the words left over look like a name that the job does not have."""
+    return bool(m.unknown) and (m.before_unknown in ("on", "to", "the", "of", "for", "a", "my", "in", "onto", "with", "and")
+                                or m.unexplained <= 2)  # fmt: skip
+
+
+def _no_such(talk: Talk, word: str) -> str:
+    from rapidfuzz import process
+
+    near = [n for n, score, _ in process.extract(word, [*talk.state.pieces], limit=2) if score >= 70]
+    if near:
+        return f"I have no piece called {word}. Do you mean the {listed(near, 'or')}? Or say yes to add it."
+    return f"I have no piece called {word}. Say yes to add it, or name the piece."
+
+
+def space(talk: Talk, m: Meaning) -> str | None:
+    """Give the space a clause is about, or None if it named none."""
+    for name in m.spaces:
+        if len(name.options) == 1:
+            return name.options[0]
+        hinted = talk.hints.get("space")
+        if hinted:
+            return str(hinted[0])
+        raise Back(f"Which space: {listed(name.options, 'or')}?", "space", name.options)
+    if talk.hints.get("space"):
+        return str(talk.hints["space"][0])
+    if m.unknown and m.before_unknown in ("in", "inside", "into") and m.unknown not in lexicon().known:
+        known = listed(talk.state.spaces, "or")
+        raise Back(f"I have no space called {m.unknown}" + (f": say {known}." if known else "."), "space", [*talk.state.spaces])
+    return None
+
+
+#: What a verb such as "primed" says of the material.
+_VERB_KINDS = {
+    "varnish": ("varnish",), "paint": ("topcoat",), "primer": ("primer",), "undercoat": ("undercoat",), "sealer": ("sealer",),
+    "oil": ("oil",), "shellac": ("varnish",), "epoxy": ("epoxy",), "antifouling": ("antifouling",),
+}  # fmt: skip
+
+
+def product(talk: Talk, m: Meaning, *, ask: bool = True, also_verb: bool = True) -> str | None:
+    """Give the product a clause names, by noun or by verb; None if it names none."""
+    hinted = talk.hints.get("product")
+    for name in m.products:
+        options = list(name.options)
+        if len(options) == 1:
+            return options[0]
+        if hinted and hinted[0] in options:
+            return str(hinted[0])
+        if not ask:
+            return None
+        raise Back(f"Which one: {listed(options, 'or')}?", "product", options)
+    if hinted:
+        return str(hinted[0])
+    if not also_verb:
+        return None
+    for kind in m.values.get("act.coat", []):
+        if kind in _VERB_KINDS:
+            labels = talk.labels_of(_VERB_KINDS[kind])
+            if len(labels) == 1:
+                return labels[0]
+            if not labels:
+                return {"paint": "paint"}.get(kind, kind)
+            return _of_kind(talk, m, labels, ask=ask)
+    return None
+
+
+def _of_kind(talk: Talk, m: Meaning, labels: list[str], *, ask: bool) -> str | None:
+    """Choose among a kind's labels by what is planned for the piece or already on it."""
+    for piece in pieces(talk, m, need=False):
+        for known in (usual_product(talk, piece), last_product(talk, piece)):
+            if known in labels:
+                return known
+    if not ask:
+        return None
+    raise Back(f"Which one: {listed(labels, 'or')}?", "product", labels)
+
+
+def last_product(talk: Talk, piece: str) -> str | None:
+    """Give what the last coat on a piece was of."""
+    coats = [e for e in talk.state.work.get(piece, ()) if isinstance(e, Coat)]
+    return coats[-1].product if coats else None
+
+
+def usual_product(talk: Talk, piece: str) -> str | None:
+    """Give what the job file plans for a piece: the first of its tasks whose coats are not all on."""
+    for plan in talk.state.plans.values():
+        label = plan.values.get("label")
+        if plan.values.get("piece") != piece or not label:
+            continue
+        done = talk.state.coats.get(piece, {}).get(label, 0)
+        if done < int(plan.values.get("coats") or 1):
+            return str(label)
+    return None
+
+
+def strange_product(m: Meaning) -> str | None:
+    """Give the word that stands where a product would and that nothing knows, or None."""
+    if m.unknown and m.before_unknown in ("of", "with", "coat", "some") and m.unknown not in lexicon().known:
+        if m.unknown in english() and m.before_unknown == "with":
+            return None
+        return m.unknown
+    return None

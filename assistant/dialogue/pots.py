@@ -1,0 +1,173 @@
+"""Answers about pots, coverage and the air: pot life, how much, dew point, too cold."""
+
+from __future__ import annotations
+
+from assistant.craft.air import humidity_now, temperature_now
+from assistant.craft.dew import check
+from assistant.craft.film import coverage as cover
+from assistant.craft.mix import weight
+from assistant.craft.pot import air_for, pot_life, running
+from assistant.craft.pot import notes as pot_notes
+from assistant.dialogue import naming
+from assistant.dialogue.mixing import which
+from assistant.dialogue.talk import Back, Refused, Result, Talk
+from assistant.dialogue.wording import amount, capital, figure, listed, when
+from assistant.language.clock import resolve
+from assistant.language.meaning import Meaning
+from assistant.library.measures import measure
+from assistant.quantity import Amount
+
+
+def potlife(talk: Talk, m: Meaning) -> Result:
+    """Answer how long a pot lasts: the one that is running, or one to be mixed."""
+    pots = running(talk.state, talk.cards, talk.now)
+    named = naming.product(talk, m, also_verb=False, ask=False)
+    mine = [p for p in pots if named is None or p.product == named]
+    if mine and not m.amounts and m.temperature is None:
+        pot = mine[0]
+        left = int((pot.ends - talk.now).total_seconds() // 60)
+        talk.context["last"] = {"about": "pot_life", "why": f"{capital(pot.product)} mixed {when(pot.mixed_at, talk.now)}: {pot.minutes} minutes at {figure(pot.celsius)} degrees"
+                                + (f" for {figure(pot.grams)} g" if pot.grams else "") + ", rounded down. " + _basis(talk, pot.product)}
+        answer = {"about": "pot_life", "product": pot.product, "minutes": left, "temperature": Amount(pot.celsius, "degC"), "ends": pot.ends}
+        return Result(f"{left} minutes left on the {pot.product}: use it by {when(pot.ends, talk.now)}.", answer=answer, cautions=[n + "." for n in pot.notes])
+    product, card = which(talk, m)
+    if card.pot is None:
+        raise Refused(f"{capital(product)} has no pot life on its label.")
+    celsius, supposed = air_for(talk.state, card.pot, talk.now, talk.now)
+    if m.temperature is not None:
+        celsius, supposed = m.temperature.value, False
+    grams = weight(m.amounts[0], card.density) if m.amounts else None
+    minutes = pot_life(card.pot, celsius, grams)
+    talk.context["product"] = product
+    talk.context["last"] = {"about": "pot_life", "why": f"{figure(card.pot.minutes)} minutes at {figure(card.pot.celsius)} degrees by the {'label' if card.pot.from_label else 'family'}, half for each {figure(card.pot.step)} degrees warmer, taken at {figure(celsius)}. " + _basis(talk, product)}
+    answer = {"about": "pot_life", "product": product, "minutes": minutes, "temperature": Amount(celsius, "degC"), "ends": None}
+    text = f"{minutes} minutes for the {product} at {figure(celsius)} degrees"
+    text += f" with {amount(m.amounts[0])} in the pot." if m.amounts else "."
+    return Result(text, answer=answer, cautions=[n + "." for n in pot_notes(card.pot, celsius, grams, assumed=supposed)])
+
+
+def _basis(talk: Talk, product: str) -> str:
+    card = talk.card(product)
+    return f"Source: {card.pot.basis}." if card and card.pot else ""
+
+
+def coverage(talk: Talk, m: Meaning) -> Result:
+    """Answer how much of a product some coats on a piece take."""
+    pieces = naming.pieces(talk, m, need=False) if (m.pieces or m.has("talk.it") or not m.area) else []
+    product = naming.product(talk, m)
+    if product is None and pieces:
+        product = naming.usual_product(talk, pieces[0]) or naming.last_product(talk, pieces[0])
+    card = talk.card(product)
+    if card is None:
+        raise Back("Of which product?", "product", [*talk.state.labels])
+    square = m.area.value if m.area else 0.0
+    for piece in pieces if not m.area else []:
+        text = talk.state.pieces[piece].values.get("area")
+        if text is None:
+            raise Back(f"How big is the {piece}, in square metres?", "area")
+        square += measure(str(text), "area").value if isinstance(text, str) else float(text["value"])
+    if not square:
+        if m.amounts:
+            return _goes(talk, m, str(product))
+        raise Back("For which piece, or how many square metres?", "piece", [*talk.state.pieces])
+    coats = m.count or _left_to_do(talk, pieces, str(product)) or 1
+    if not 0 < coats <= 30:
+        raise Refused(f"{coats} coats can't be right: say it again.")
+    found = cover(card, Amount(square, "m2"), coats)
+    talk.context["last"] = {"about": "coverage", "why": f"{figure(square)} square metres, {coats} coats, {figure(found.rate)} square metres a litre, {figure(found.loss)} percent lost in the tray and brush. Source: {found.source}."}
+    answer = {"about": "coverage", "product": product, "area": found.area, "coats": coats, "amount": Amount(float(round(found.amount.value)), "ml")}
+    coat = "coat" if coats == 1 else "coats"
+    where = f" on {listed('the ' + p for p in pieces)}" if pieces and not m.area else f" on {figure(square)} square metres"
+    return Result(f"About {amount(answer['amount'])} of {product} for {coats} {coat}{where}.", answer=answer)
+
+
+def _left_to_do(talk: Talk, pieces: list[str], product: str) -> int | None:
+    for plan in talk.state.plans.values():
+        if plan.values.get("piece") in pieces and plan.values.get("label") == product:
+            done = talk.state.coats.get(str(plan.values["piece"]), {}).get(product, 0)
+            return max(1, int(plan.values.get("coats") or 1) - done)
+    return None
+
+
+def _goes(talk: Talk, m: Meaning, product: str) -> Result:
+    card = talk.card(product)
+    assert card is not None
+    one = cover(card, Amount(1.0, "m2"), 1)
+    area = m.amounts[0].value / one.amount.value
+    answer = {"about": "coverage", "product": product, "area": Amount(round(area, 1), "m2"), "coats": 1, "amount": m.amounts[0]}
+    return Result(f"{amount(m.amounts[0])} of {product} covers about {figure(round(area, 1))} square metres, one coat.", answer=answer)
+
+
+def dew(talk: Talk, m: Meaning) -> Result:
+    """Answer whether it is too damp: the surface against the dew point."""
+    where = naming.space(talk, m)
+    if where is None:
+        for piece in naming.pieces(talk, m, need=False) if m.pieces or talk.fresh else []:
+            where = where or talk.state.space_of(piece)
+    air = m.temperature.value if m.temperature else temperature_now(talk.state, where, talk.now).celsius
+    supposed = m.temperature is None and temperature_now(talk.state, where, talk.now).source == "assumed"
+    damp = m.percent.value if m.percent else talk.hints.get("humidity") or humidity_now(talk.state, where, talk.now)
+    if supposed:
+        raise Back("I don't know how warm it is: what does the thermometer say?", "temperature")
+    if damp is None:
+        raise Back("I don't know the humidity: what does the hygrometer say?", "humidity")
+    if not 0 < float(damp) <= 100:
+        raise Refused(f"{figure(float(damp))} percent humidity can't be right.")
+    found = check(air, float(damp))
+    answer = {
+        "about": "dew", "dew_point": Amount(round(found.dew_point, 2), "degC"), "surface": Amount(found.surface, "degC"),
+        "margin": Amount(round(found.margin, 2), "degC"), "ok": found.ok,
+    }  # fmt: skip
+    talk.context["last"] = {"about": "dew", "why": f"At {figure(air)} degrees and {figure(float(damp))} percent the dew point is {found.dew_point:.1f}; the surface must be 3 degrees above it and the humidity not over 85. Source: {found.source}."}
+    place = f" in the {where}" if where else ""
+    word = "Fine" if found.ok else "Too damp"
+    text = f"{word}{place}: dew point {found.dew_point:.1f} degrees, margin {found.margin:.1f}."
+    least = _least(talk, m)
+    cautions = [capital(found.why) + "."] if found.why and not found.ok else []
+    if least is not None and air < least[1]:
+        cautions.append(f"{figure(air)} degrees is under the least for {least[0]}, {figure(least[1])}.")
+    return Result(text, answer=answer, cautions=cautions)
+
+
+def _least(talk: Talk, m: Meaning) -> tuple[str, float] | None:
+    product = naming.product(talk, m, ask=False)
+    card = talk.card(product)
+    return (str(product), card.least) if card and card.least is not None else None
+
+
+def cold(talk: Talk, m: Meaning) -> Result:
+    """Answer how warm it is, or whether it is, or will be, too cold for what is on."""
+    from assistant.craft.air import temperatures
+
+    where = naming.space(talk, m)
+    at = resolve(m.when, talk.now, "future") if m.when.said and m.when.day and m.when.day.part != "morning" else talk.now
+    spell = temperature_now(talk.state, where, at) if at == talk.now else temperatures(talk.state, where, at, talk.now)[0]
+    place = f"in the {where}" if where else "as far as I know"
+    told = {"assumed": "nobody has told me, so I take", "job file": "by the job file", "expected": "expected", "logged": "logged"}
+    text = f"{figure(spell.celsius)} degrees {place} ({told.get(spell.source, spell.source)})."
+    if not m.has("air.cold", "act.coat"):
+        return Result(text, answer={"about": "explain", "text": text})
+    wanted = _least(talk, m)
+    products = [wanted] if wanted else [
+        (n, c.least) for n in talk.state.labels if (c := talk.card(n)) and c.least is not None and c.kind != "thinner"
+    ]  # fmt: skip
+    short = [f"{n} wants {figure(t)}" for n, t in products if t is not None and spell.celsius < t]
+    night = _coldest(talk, where)
+    if night is not None and m.has("tense.future") or (m.when.day and m.when.day.part == "night"):
+        low = night if night is not None else spell.celsius
+        short = [f"{n} wants {figure(t)}" for n, t in products if t is not None and low < t]
+        text = f"{figure(low)} degrees expected tonight."
+    text = (f"Too cold: {listed(short)}. " if short else "Warm enough. ") + text
+    return Result(text, answer={"about": "explain", "text": text})
+
+
+def _coldest(talk: Talk, where: str | None) -> float | None:
+    from datetime import timedelta
+
+    from assistant.craft.air import temperatures
+
+    spells = [s for s in temperatures(talk.state, where, talk.now, talk.now) if s.start < talk.now + timedelta(hours=14)]
+    return min((s.celsius for s in spells), default=None)
+
+
+POTS = {"potlife": potlife, "coverage": coverage, "dew": dew, "cold": cold}

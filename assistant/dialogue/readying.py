@@ -1,0 +1,228 @@
+"""Answers about films: ready for what, and when; dust; tape."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import Any
+
+from assistant.craft import readiness as craft
+from assistant.craft.air import Spell
+from assistant.craft.readiness import Readiness
+from assistant.craft.times import utc
+from assistant.dialogue import naming
+from assistant.dialogue.talk import Back, Result, Talk, Unclear
+from assistant.dialogue.wording import capital, figure, lasting, listed, when
+from assistant.language.clock import resolve
+from assistant.language.meaning import Meaning
+from assistant.quantity import Amount
+
+_DO = {
+    "touch": "touch", "dust": "make dust near", "sand": "sand", "overcoat": "recoat", "handle": "handle", "cured": "use",
+}  # fmt: skip
+_IS = {
+    "touch": "touch dry", "dust": "dust-free", "sand": "ready to sand", "overcoat": "ready for the next coat",
+    "handle": "hard enough to handle", "cured": "fully cured",
+}  # fmt: skip
+
+
+def stage_of(talk: Talk, m: Meaning) -> str:
+    """Give the stage that was asked for, by verb before adjective; a bare "is it ready" keeps the last one."""
+    if m.has("act.sand", "stage.sand"):
+        return "sand"
+    if m.has("act.coat", "stage.overcoat", "talk.another"):
+        return "overcoat"
+    for stage in ("handle", "cured", "dust"):
+        if m.has(f"stage.{stage}"):
+            return stage
+    if m.has("act.fit", "act.bond"):
+        return "handle"
+    if m.has("stage.touch"):
+        return "touch"
+    last = talk.context.get("stage")
+    if last in _IS and talk.fresh and not m.has("q.is"):
+        return str(last)
+    return "overcoat"
+
+
+def ready(talk: Talk, m: Meaning) -> Result:
+    """Answer whether and when a piece is ready for a stage."""
+    stage = stage_of(talk, m)
+    if m.spaces and not m.pieces and stage in ("sand", "dust"):
+        return dust(talk, m)
+    if not m.pieces and stage == "dust" and not m.has("talk.it") and not talk.last_pieces:
+        return dust(talk, m)
+    pieces = _asked(talk, m)
+    at = _asked_time(talk, m)
+    found = [craft.readiness(talk.state, talk.cards, p, stage, at) for p in pieces]
+    talk.said_pieces = pieces
+    worst = max(found, key=lambda r: (r.unknown is not None, r.earliest is None, utc(r.earliest or at)))
+    talk.context["stage"] = stage
+    answer = as_answer(worst, stage)
+    talk.context["last"] = {"about": stage, "piece": worst.piece, "at": at.isoformat()}
+    text = " ".join(_sentence(r, stage, talk.now, at) for r in found)
+    if stage in ("sand", "overcoat") and m.tags >= {"act.sand", "act.coat"}:
+        text += f" Next coat: {_tail(craft.readiness(talk.state, talk.cards, worst.piece, 'overcoat', at), talk.now)}."
+    return Result(text, answer=answer, cautions=[_full(n) for n in dict.fromkeys(n for r in found for n in r.notes)])
+
+
+def _asked_time(talk: Talk, m: Meaning) -> datetime:
+    # "can I sand it at six?" asks of six; "how long ..." has no such time
+    if m.when.clock or m.when.ahead or (m.when.day and m.when.day.back is not None and m.when.day.back < 0):
+        return resolve(m.when, talk.now, "future")
+    return talk.now
+
+
+def _asked(talk: Talk, m: Meaning) -> list[str]:
+    try:
+        return naming.pieces(talk, m)
+    except Back as back:
+        if back.slot != "piece" or m.pieces or m.unknown:
+            raise
+        drying = [p for p in talk.state.work if not _done(talk, p)]
+        if len(drying) == 1:
+            return drying
+        if not drying:
+            raise Unclear("Nothing is drying that I know of: tell me what you put on.") from None
+        raise Back("Which piece?", "piece", drying) from None
+
+
+def _done(talk: Talk, piece: str) -> bool:
+    found = craft.readiness(talk.state, talk.cards, piece, "overcoat", talk.now)
+    return found.laid is None
+
+
+def as_answer(r: Readiness, stage: str) -> dict[str, Any]:
+    """Give the answer object of the interface."""
+    return {
+        "about": stage, "piece": r.piece, "ready": r.ready, "earliest": r.earliest, "latest": r.latest,
+        "assumes": assumed(r.assumes), "source": r.source or (r.unknown or ""),
+    }  # fmt: skip
+
+
+def assumed(spells: tuple[Spell, ...]) -> list[dict[str, Any]]:
+    """Give the temperatures taken, as JSON."""
+    return [
+        {"from": s.start, "to": s.end, "temperature": Amount(round(s.celsius, 1), "degC"), "source": s.source}
+        for s in spells
+    ]  # fmt: skip
+
+
+def _sentence(r: Readiness, stage: str, now: datetime, at: datetime) -> str:
+    the = f"the {r.piece}"
+    if r.unknown is not None:
+        return f"I can't say for {the}: {r.unknown}."
+    shut = stage == "overcoat" and r.latest is not None and utc(r.latest) <= utc(at) and not r.ready
+    if shut and r.latest is not None:
+        return f"No: the window on {the} shut at {when(r.latest, now)}. {capital(craft.KEY)}."
+    if r.ready:
+        since = f" (since {when(r.earliest, now)})" if r.earliest and utc(r.earliest) < utc(now) and at == now else ""
+        text = f"Yes: {the} is {_IS[stage]}{since}."
+        if stage == "overcoat" and r.latest is not None:
+            text = text[:-1] + f", until {when(r.latest, now)}."
+        return text
+    if r.earliest is None:
+        return f"Not yet: {the} stands still, it is too cold to dry. Warm it up and ask again."
+    text = f"Not yet: {_DO[stage]} {the} from {when(r.earliest, now)}, {_in(r.earliest, at)}"
+    if stage == "cured":
+        text = f"Not yet: {the} is fully cured from {when(r.earliest, now)}"
+    if stage == "dust":
+        text = f"Not yet: {the} is dust-free from {when(r.earliest, now)}, {_in(r.earliest, at)}"
+    if stage == "overcoat" and r.latest is not None:
+        text += f"; the window shuts at {when(r.latest, now)}"
+    return text + "."
+
+
+def _in(earliest: datetime, at: datetime) -> str:
+    span = utc(earliest) - utc(at)
+    return f"in {lasting(span)}"
+
+
+def _tail(r: Readiness, now: datetime) -> str:
+    if r.unknown is not None or r.earliest is None:
+        return r.unknown or "too cold to say"
+    return "now" if r.ready else f"from {when(r.earliest, now)}"
+
+
+def _full(note: str) -> str:
+    return capital(note.rstrip(".")) + "."
+
+
+def dust(talk: Talk, m: Meaning) -> Result:
+    """Answer whether dust may be made in a space, or anywhere."""
+    where = naming.space(talk, m)
+    if where is None and m.pieces:
+        piece = naming.pieces(talk, m)[0]
+        where = talk.state.space_of(piece)
+    at = _asked_time(talk, m)
+    found = craft.dust(talk.state, talk.cards, where, at)
+    place = f"in the {where}" if where else "anywhere"
+    talk.context["stage"] = "dust"
+    if found is None:
+        answer = {"about": "dust", "piece": None, "ready": True, "earliest": None, "latest": None, "assumes": [],
+                  "source": "no film is wet there that I know of"}  # fmt: skip
+        return Result(f"Yes: nothing is wet {place}." if where else "Yes: nothing is wet.", answer=answer)
+    talk.said_pieces = [found.piece]
+    talk.context["last"] = {"about": "dust", "piece": found.piece, "at": at.isoformat()}
+    if found.earliest is None:
+        text = f"No: the {found.piece} is wet and {found.unknown or 'too cold to dry'}: no dust {place}."
+    else:
+        text = f"No: the {found.piece} is wet, dust-free from {when(found.earliest, talk.now)}. No dust {place} till then."
+    return Result(text, answer=as_answer(found, "dust"), cautions=[_full(n) for n in found.notes])
+
+
+def tape(talk: Talk, m: Meaning) -> Result:
+    """Answer when to pull the tape: while the last coat is still tacky (some books say after it is dry)."""
+    pieces = _asked(talk, m)
+    talk.said_pieces = pieces
+    lines = []
+    for piece in pieces:
+        touch = craft.readiness(talk.state, talk.cards, piece, "touch", talk.now)
+        if touch.unknown is not None or touch.earliest is None:
+            lines.append(f"I can't say for the {piece}: {touch.unknown or 'it is too cold to dry'}.")
+        elif touch.ready:
+            lines.append(f"The {piece} was touch dry at {when(touch.earliest, talk.now)}: pull slowly, and cut the edge if it lifts.")
+        else:
+            lines.append(f"Pull it off the {piece} while it is tacky, before {when(touch.earliest, talk.now)}.")
+    text = " ".join(lines) + " Some books say after it is dry."
+    talk.context["last"] = {"about": "touch", "piece": pieces[0], "at": talk.now.isoformat()}
+    return Result(text, answer={"about": "explain", "text": text})
+
+
+def why(talk: Talk, m: Meaning) -> Result:
+    """Give the sum behind the last answer, with its sources."""
+    last = talk.context.get("last")
+    if not last:
+        raise Unclear("I have not worked anything out yet: ask me when something is ready, or for a mix.")
+    text = _mix_sum(last) if last["about"] == "mix" else last.get("why") or _film_sum(talk, last)
+    return Result(text, answer={"about": "explain", "text": text})
+
+
+def _mix_sum(last: dict[str, Any]) -> str:
+    return str(last["why"])
+
+
+def _film_sum(talk: Talk, last: dict[str, Any]) -> str:
+    from assistant.craft.cure import hours_at, shares
+    from assistant.craft.readiness import film_on
+
+    stage, piece = last["about"], last["piece"]
+    at = datetime.fromisoformat(last["at"]).astimezone(talk.now.tzinfo)
+    found = craft.readiness(talk.state, talk.cards, piece, stage, at)
+    film = film_on(talk.state, piece, at)
+    card = talk.card(found.product)
+    if found.unknown or film is None or card is None or found.earliest is None:
+        return f"For the {piece}: {found.unknown or 'it is below its least temperature, so it does not dry'}."
+    law = card.stages.get(stage) or card.stages.get("overcoat")
+    parts = [f"{capital(str(found.product))} on the {piece}, laid {when(film.laid.astimezone(talk.now.tzinfo), talk.now)}"]
+    if law is not None:
+        rows = listed(f"{figure(r.hours)} h at {figure(r.celsius)} degrees" for r in law.rows)
+        parts.append(f"{_IS[stage]} after {rows} ({'label' if law.from_label else law.basis})")
+        for s in shares(law, film.laid, found.assumes, card.least, found.earliest):
+            need = f"needs {figure(hours_at(law, s.celsius))} h, counts {s.share * 100:.0f} percent" if s.needed else "too cold, counts nothing"
+            parts.append(f"{when(s.start.astimezone(talk.now.tzinfo), talk.now)} to {when(s.end.astimezone(talk.now.tzinfo), talk.now)} at {figure(s.celsius)} degrees: {need}")
+    parts.append(f"so {when(found.earliest, talk.now)}")
+    return ". ".join(parts) + f". Source: {found.source}."
+
+
+READY = {"ready": ready, "stage": ready, "dust": dust, "tape": tape, "why": why}
+__all__ = ["READY", "as_answer", "assumed", "stage_of"]

@@ -1,0 +1,333 @@
+"""What was done becomes events: one function a kind of statement.
+
+Each gives a :class:`Result` or ends the turn with a question, a refusal or "not understood"; nothing is
+written here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import datetime, timedelta
+
+from assistant.dialogue import naming
+from assistant.dialogue.talk import Back, Refused, Result, Talk
+from assistant.dialogue.wording import amount, lasting, listed, ordinal, sentence, stamp, when
+from assistant.journal.events import (
+    Bond, Clean, Climate, Coat, Event, Fault, Fill, Fit, Gear, Hours, Mask, Mix, Sand, Strip, Task, Tin, Unmask, Work,
+)  # fmt: skip
+from assistant.language.clock import Day, When, resolve
+from assistant.language.meaning import Meaning
+from assistant.quantity import Amount
+
+_LATE = timedelta(minutes=2)
+
+
+def moment(talk: Talk, m: Meaning) -> datetime:
+    """Give when it was done: as said, else with the rest of the phrase, else now."""
+    if not m.when.said:
+        return talk.said_time or talk.now
+    at = resolve(m.when, talk.now, "past")
+    if at > talk.now + _LATE:
+        raise Refused(f"{stamp(at, talk.now)} is still to come: I log what is done. To plan it say \"to do\" first.")
+    if talk.now - at > timedelta(days=366):
+        raise Refused("That is more than a year ago: say the day again.")
+    return at
+
+
+def _pieced(talk: Talk, pieces: list[str]) -> None:
+    talk.said_pieces = pieces
+
+
+def coat(talk: Talk, m: Meaning) -> Result:
+    """Log a coat on each piece named."""
+    if m.count is not None and m.count != 1:
+        if m.count == 0:
+            raise Refused("No coats, nothing to log.")
+        raise Back("One coat at a time, each with its own time: which number is this one?", "ordinal")
+    number = m.ordinal if m.ordinal is not None else talk.hints.get("ordinal")
+    if number is not None and not 1 <= number <= 40:
+        raise Refused(f"A coat number of {number} can't be right: say it again.")
+    strange = naming.strange_product(m)
+    if strange and not m.products and "product" not in talk.hints:
+        known = listed([*talk.state.labels], "or")
+        raise Back(f"I have no product called {strange}. Which is it" + (f": {known}?" if known else "?"), "product", [*talk.state.labels])
+    pieces = naming.pieces(talk, m)
+    at = moment(talk, m)
+    said = naming.product(talk, m)
+    thinned = m.percent
+    if thinned is not None and not 0 <= thinned.value <= 60:
+        raise Refused(f"{amount(thinned)} of thinner can't be right: say it again.")
+    events: list[Event] = []
+    words = []
+    for piece in pieces:
+        product = said or naming.last_product(talk, piece) or naming.usual_product(talk, piece)
+        planned = naming.usual_product(talk, piece)
+        if not said and planned and number == 1:
+            product = planned  # a first coat of something new
+        count = number or talk.state.coats.get(piece, {}).get(product or "", 0) + 1
+        events.append(Coat(piece=piece, coat=count, product=product, thinned=thinned, at=at, said_at=talk.now))
+        words.append((count, product, piece))
+    _pieced(talk, pieces)
+    count, product, _ = words[0]
+    named = f"{ordinal(count)} coat" + (f" of {product}" if product else "")
+    return Result(sentence([f"{named} on {listed('the ' + p for p in pieces)}", stamp(at, talk.now)]), events)
+
+
+def sand(talk: Talk, m: Meaning) -> Result:
+    """Log sanding."""
+    if m.grit is not None and not 16 <= m.grit <= 5000:
+        raise Refused(f"There is no {m.grit} grit: say it again.")
+    pieces = naming.pieces(talk, m)
+    at = moment(talk, m)
+    events: list[Event] = [Sand(piece=p, grit=m.grit, at=at, said_at=talk.now) for p in pieces]
+    _pieced(talk, pieces)
+    grit = f"with {m.grit}" if m.grit else ""
+    return Result(sentence([f"Sanded {listed('the ' + p for p in pieces)} {grit}".strip(), stamp(at, talk.now)]), events)
+
+
+_WORK: dict[str, tuple[type[Work], str]] = {
+    "fill": (Fill, "Filled"), "strip": (Strip, "Stripped"), "clean": (Clean, "Cleaned"), "mask": (Mask, "Masked"),
+    "unmask": (Unmask, "Tape off"), "bond": (Bond, "Bonded"), "fit": (Fit, "Fitted"),
+}  # fmt: skip
+
+
+def work(talk: Talk, m: Meaning) -> Result:
+    """Log the plain kinds of work on a piece."""
+    kind, verb = _WORK[m.frame]
+    pieces = naming.pieces(talk, m)
+    at = moment(talk, m)
+    product = naming.product(talk, m, also_verb=False)
+    if product is None and kind is Bond:
+        glues = talk.labels_of(("adhesive",))
+        product = naming.usual_product(talk, pieces[0]) if naming.usual_product(talk, pieces[0]) in glues else None
+        product = product or (glues[0] if len(glues) == 1 else None)
+    if product is None and kind is Fill:
+        fillers = talk.labels_of(("filler", "putty"))
+        product = fillers[0] if len(fillers) == 1 else None
+    events: list[Event] = [kind(piece=p, product=product, at=at, said_at=talk.now) for p in pieces]
+    _pieced(talk, pieces)
+    with_ = f" with {product}" if product else ""
+    join = " " if kind is not Unmask else " the "
+    return Result(sentence([f"{verb}{join.replace('the ', '')}{listed('the ' + p for p in pieces)}{with_}", stamp(at, talk.now)]), events)
+
+
+def climate(talk: Talk, m: Meaning) -> Result:
+    """Log a temperature or a humidity, or a spell that is expected."""
+    space = naming.space(talk, m)
+    degrees, damp = m.temperature, m.percent if m.has("air.humidity") or m.temperature else None
+    if degrees is None and m.numbers and not m.has("air.humidity"):
+        degrees = Amount(m.numbers[0], "degC")
+    if damp is None and m.numbers and m.has("air.humidity"):
+        damp = Amount(m.numbers[-1], "percent")
+    if degrees is None and "temperature" in talk.hints:
+        degrees = Amount(float(talk.hints["temperature"]), "degC")
+    if degrees is None and damp is None:
+        raise Back("To what temperature?", "temperature")
+    if degrees is not None and not -30 <= degrees.value <= 60:
+        raise Refused(f"{amount(degrees)} can't be right in a boat: say it again.")
+    if damp is not None and not 0 < damp.value <= 100:
+        raise Refused(f"{amount(damp)} humidity can't be right: it goes from 0 to 100.")
+    at, until = _spell(talk, m)
+    event = Climate(space=space, temperature=degrees, humidity=damp, until=until, at=at, said_at=talk.now)
+    said = listed([*([amount(degrees)] if degrees else []), *([f"{amount(damp)} humidity"] if damp else [])])
+    where = f"in the {space}" if space else "everywhere"
+    return Result(sentence([f"{said} {where}", f"until {when(until, talk.now)}" if until else ""]), [event])
+
+
+def _spell(talk: Talk, m: Meaning) -> tuple[datetime, datetime | None]:
+    """Give when a reading was taken, or from when to when a spell is expected."""
+    now = talk.now
+    if m.range is not None:
+        start = resolve(m.range[0], now, "past" if m.has("rule") else "future")
+        return start, resolve(m.range[1], start, "future")
+    if m.until is not None:
+        start = moment(talk, Meaning(m.frame, m.mood, m.tags, when=When(clock=m.when.clock))) if m.when.clock else now
+        return start, resolve(_until_when(m.until), now, "future")
+    day = m.when.day
+    if day is not None and day.part == "night" and m.when.clock is None and not _was_last_night(talk, m):
+        evening = now.replace(hour=20, minute=0, second=0, microsecond=0)
+        in_night = now.hour < 7
+        start = now if in_night or now >= evening else evening
+        morning = (now if in_night else now + timedelta(days=1)).replace(hour=7, minute=0, second=0, microsecond=0)
+        return start, morning
+    if m.when.said and (m.when.ahead or m.has("tense.future") or (day and day.back is not None and day.back < 0)):
+        return resolve(m.when, now, "future"), None
+    return moment(talk, m), None
+
+
+def _was_last_night(talk: Talk, m: Meaning) -> bool:
+    return m.when.day is not None and m.when.day.back == 1 and "last" in m.text
+
+
+def _until_when(said: When) -> When:
+    # "until morning" is the end of the night
+    if said.clock is None and said.day and said.day.part == "morning":
+        from assistant.language.clock import Clock
+
+        return When(clock=Clock((7,)), day=Day(back=said.day.back) if said.day.back else None)
+    return said
+
+
+def fault(talk: Talk, m: Meaning) -> Result:
+    """Log a fault in a film."""
+    kinds = [v for tag, values in m.values.items() if tag.startswith("fault.") for v in values]
+    kind = next((k for k in kinds if k != "other"), "other")
+    pieces = naming.pieces(talk, m)
+    at = moment(talk, m)
+    events: list[Event] = [Fault(piece=p, fault=kind, text=m.text, at=at, said_at=talk.now) for p in pieces]
+    _pieced(talk, pieces)
+    word = kind if kind != "other" else "fault"
+    return Result(sentence([f"Noted: {word} on {listed('the ' + p for p in pieces)}", stamp(at, talk.now) if m.when.said else ""]), events)
+
+
+_TIN_WORDS = {
+    "bought": "bought", "opened": "opened", "used": "used", "empty": "empty", "spoiled": "spoiled", "returned": "returned",
+}  # fmt: skip
+_TIN_ORDER = ("spoiled", "returned", "bought", "opened", "empty", "used")
+
+
+def tin(talk: Talk, m: Meaning) -> Result:
+    """Log a change in the stock."""
+    change = next((c for c in _TIN_ORDER if m.has(f"tin.{c}")), "used")
+    product = naming.product(talk, m, also_verb=False)
+    if product is None:
+        last = talk.context.get("product")
+        if last and m.has("talk.it"):
+            product = str(last)
+        else:
+            raise Back("Which product?", "product", [*talk.state.labels])
+    at = moment(talk, m)
+    size = _positive(m.amounts[0]) if m.amounts else None
+    if change == "used" and size is None:
+        raise Back("How much of it?", "amount")
+    many = int(m.numbers[0]) if change == "bought" and m.numbers and 1 < m.numbers[0] <= 20 else 1
+    events: list[Event] = [Tin(product=product, change=change, amount=size, at=at, said_at=talk.now) for _ in range(many)]
+    said = {"empty": f"The {product} is empty", "spoiled": f"The {product} is spoiled"}.get(
+        change, f"{change.capitalize()} {amount(size) + ' of ' if size else ''}{product}" + (f", {many} tins" if many > 1 else "")
+    )
+    return Result(sentence([said, stamp(at, talk.now) if m.when.said else ""]), events)
+
+
+def _positive(said: Amount) -> Amount:
+    if said.value <= 0:
+        raise Refused(f"{amount(said)} is no amount: say how much there was.")
+    if said.value > 50000:
+        raise Refused(f"{amount(said)} can't be right: say it again.")
+    return said
+
+
+def mix(talk: Talk, m: Meaning) -> Result:
+    """Log a pot mixed, with its parts by the label and how long it is good."""
+    from assistant.dialogue.mixing import mixed
+
+    product, portions, total, ratio = mixed(talk, m)
+    at = moment(talk, m)
+    event = Mix(product=product, amount=total, ratio=ratio, parts=portions, at=at, said_at=talk.now)
+    talk.context["product"] = product
+    said = f"Mixed {amount(total) + ' of ' if total else ''}{product}"
+    result = Result(sentence([said, stamp(at, talk.now) if m.when.said else ""]), [event])
+    ends = _pot_ends(talk, event)
+    if ends is not None:
+        left = ends - talk.now
+        result.reply += (
+            f" Pot good until {when(ends, talk.now)}." if left > timedelta(0) else f" That pot went off at {when(ends, talk.now)}."
+        )
+    return result
+
+
+def _pot_ends(talk: Talk, event: Mix) -> datetime | None:
+    from assistant.craft.pot import running
+    from assistant.journal.state import fold
+
+    with_it = fold([event], talk.state)
+    pots = [p for p in running(with_it, talk.cards, event.at) if p.product == event.product and p.mixed_at == event.at]
+    return pots[-1].ends.astimezone(talk.now.tzinfo) if pots else None
+
+
+def gear(talk: Talk, m: Meaning) -> Result:
+    """Log gear fitted or replaced."""
+    item = _item(m)
+    change = "replaced" if m.has("gear.replaced") else "fitted"
+    at = moment(talk, m)
+    return Result(sentence([f"{change.capitalize()} the {item}", stamp(at, talk.now) if m.when.said else ""]),
+                  [Gear(item=item, change=change, at=at, said_at=talk.now)])  # fmt: skip
+
+
+def _item(m: Meaning) -> str:
+    from assistant.language.lexicon import lexicon
+
+    words = m.text.lower().replace(",", " ").split()
+    entries = sorted(
+        (e.words for first in set(words) for e in lexicon().by_first.get(first, ()) if e.tag in ("gear.item", "ask.gear")),
+        key=len, reverse=True,
+    )  # fmt: skip
+    joined = f" {' '.join(words)} "
+    return next((" ".join(e) for e in entries if f" {' '.join(e)} " in joined), "gear")
+
+
+def hours(talk: Talk, m: Meaning) -> Result:
+    """Set quiet hours, sleep, time away or the deadline."""
+    rule = next(r for r in ("deadline", "quiet", "sleep", "away") if m.has(f"rule.{r}"))
+    now = talk.now
+    start: datetime | None = None
+    if rule == "deadline":
+        end = resolve(m.when if m.when.said else m.until or When(), now, "future")
+        said = f"Deadline {when(end, now)}"
+    else:
+        if m.range is not None:
+            start = resolve(m.range[0], now, "future")
+            end = resolve(m.range[1], start, "future")
+        elif m.until is not None:
+            start, end = now, resolve(_until_when(m.until), now, "future")
+        elif rule == "away" and m.when.day is not None:
+            start = resolve(When(day=m.when.day, clock=m.when.clock), now, "future")
+            end = start.replace(hour=23, minute=59)
+        else:
+            raise Back("From when to when?", "range")
+        said = f"{ {'quiet': 'Quiet hours', 'sleep': 'Sleep', 'away': 'Away'}[rule] } from {when(start, now)} to {when(end, now)}"
+    if end <= now:
+        raise Refused(f"{stamp(end, now)} has passed: say a time to come.")
+    return Result(sentence([said]), [Hours(rule=rule, start=start, end=end, at=now, said_at=now)])
+
+
+_TASK_CUES = (
+    "remind me to ", "remember to ", "add a task to ", "add a task ", "new task ", "put on the list ", "add to the list ",
+    "don't let me forget to ", "do not let me forget to ", "don't forget to ", "do not forget to ", "to do ", "todo ",
+    "task ", "i need to ", "i've got to ", "i have to ", "i must ", "i should ", "i'm going to ", "i am going to ",
+    "i'll ", "i will ", "need to ", "put down ", "make sure i ", "i want to ", "job for ", "remind me ",
+)  # fmt: skip
+
+
+def task(talk: Talk, m: Meaning) -> Result:
+    """Put something on the list, or tick it off."""
+    text = m.text.strip()
+    for cue in _TASK_CUES:
+        if text.lower().startswith(cue):
+            text = text[len(cue) :]
+            break
+    text = text.strip(" :,.")
+    state = "dropped" if m.has("task.dropped") else "done" if m.has("task.done") and not m.has("task.meant") else "open"
+    named = naming.pieces(talk, m, need=False) if m.pieces else []
+    if not text:
+        raise Back("To do what?", "text")
+    if state != "open":
+        text = _existing(talk, text) or text
+    event = Task(text=text, piece=named[0] if named else None, state=state, at=talk.now, said_at=talk.now)
+    verb = {"open": "On the list", "done": "Ticked off", "dropped": "Dropped"}[state]
+    return Result(sentence([f"{verb}: {text}"]), [event])
+
+
+def _existing(talk: Talk, text: str) -> str | None:
+    from rapidfuzz import process
+
+    open_ = [t.text for t in talk.state.tasks if t.state == "open"]
+    found = process.extractOne(text, open_, score_cutoff=75)
+    return found[0] if found else None
+
+
+RECORD: dict[str, Callable[[Talk, Meaning], Result]] = {
+    "coat": coat, "sand": sand, "mix": mix, "climate": climate, "fault": fault, "tin": tin, "gear": gear, "hours": hours,
+    "task": task, **dict.fromkeys(_WORK, work),
+}  # fmt: skip
+
+__all__ = ["RECORD", "lasting", "moment"]

@@ -1,0 +1,122 @@
+"""What a turn knows while it is being taken, and the ways it can end early."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+from functools import cached_property
+from typing import TYPE_CHECKING, Any
+
+from assistant.journal.events import Event
+from assistant.journal.state import State
+from assistant.language.meaning import Meaning
+from assistant.library import Library
+from assistant.library.cards import Card
+from assistant.library.families import Head
+from assistant.library.families import index as families
+from assistant.problem import Problem
+
+if TYPE_CHECKING:
+    from assistant.journal.store import Journal
+
+#: How long what was spoken of stays "it" when nobody says so.
+FRESH = timedelta(minutes=45)
+
+
+class Back(Exception):
+    """A question back: what is missing, and the answers that would do."""
+
+    def __init__(self, question: str, slot: str, options: Sequence[str] = (), value: str = "") -> None:
+        super().__init__(question)
+        self.question, self.slot, self.options, self.value = question, slot, list(options), value
+
+
+class Refused(Exception):
+    """Understood and declined; the message is the reason."""
+
+
+class Unclear(Exception):
+    """Not understood; the message says what would be."""
+
+
+@dataclass(slots=True)
+class Result:
+    """What one clause came to."""
+
+    reply: str
+    events: list[Event] = field(default_factory=list)
+    answer: dict[str, Any] | None = None
+    cautions: list[str] = field(default_factory=list)
+    outcome: str = ""
+    meaning: Meaning | None = None
+
+    def kind(self) -> str:
+        """The outcome in the interface's word."""
+        return self.outcome or ("logged" if self.events else "answered")
+
+
+@dataclass
+class Talk:
+    """The job, the moment, and what was said before. ``context`` is kept between turns as JSON."""
+
+    now: datetime
+    state: State
+    library: Library
+    journal: Journal
+    context: dict[str, Any]
+    hints: dict[str, Any] = field(default_factory=dict)  # what an answer to a question back filled in
+    phrase: str = ""
+    said_pieces: list[str] = field(default_factory=list)  # in this very phrase, clause by clause
+    said_time: datetime | None = None
+
+    def card(self, product: str | None) -> Card | None:
+        """Give the card of a product: a label, a family, or the one family of a generic word."""
+        if not product:
+            return None
+        try:
+            return self.library.card(product)
+        except Problem:
+            head = self.generic.get(product.lower())
+            return self.library.card(head.id) if head else None
+
+    @cached_property
+    def generic(self) -> dict[str, Head]:
+        """Words that mean exactly one family: its title, its other names, its kind if no other has it."""
+        out: dict[str, Head] = {}
+        kinds: dict[str, list[Head]] = {}
+        for head in families().values():
+            kinds.setdefault(head.kind, []).append(head)
+            for name in (head.title, *head.also):
+                out.setdefault(name.lower(), head)
+        for kind, heads in kinds.items():
+            if len(heads) == 1:
+                out.setdefault(kind, heads[0])
+        return out
+
+    @property
+    def cards(self) -> Callable[[str], Card | None]:
+        """Give :meth:`card` as the craft wants it."""
+        return self.card
+
+    def labels_of(self, kinds: Sequence[str]) -> list[str]:
+        """Give the job's labels whose material is one of ``kinds``."""
+        out = []
+        for name in self.state.labels:
+            card = self.card(name)
+            if card and card.kind in kinds:
+                out.append(name)
+        return out
+
+    @property
+    def last_pieces(self) -> list[str]:
+        """Give the pieces last spoken of that the job still knows."""
+        return [p for p in self.said_pieces or self.context.get("pieces", []) if p in self.state.pieces]
+
+    @property
+    def fresh(self) -> bool:
+        """Whether the last turn is recent enough that "it" needs no saying."""
+        last = self.context.get("at")
+        return bool(self.said_pieces) or (
+            last is not None and abs(self.now - datetime.fromisoformat(last)) <= FRESH
+        )

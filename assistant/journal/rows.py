@@ -1,0 +1,69 @@
+"""Events as rows of the ``events`` table: number, kind, and the rest as JSON."""
+
+from __future__ import annotations
+
+import json
+from datetime import datetime, timedelta
+from typing import Any, Final, NoReturn
+
+from assistant.journal.events import EPOCH, Event, from_json, to_json
+
+#: ``(id, kind, body)``
+Row = tuple[int, str, str]
+
+_MICROSECOND: Final = timedelta(microseconds=1)
+
+
+def encode(event: Event, number: int) -> tuple[Row, Event]:
+    """Give the row of ``event`` under that number, and the event as it will be read from there.
+
+    The two can differ: a time keeps its offset, not the name of its zone. ``ValueError`` says
+    what cannot be written.
+    """
+    data = to_json(event)
+    del data["id"], data["kind"]
+    try:
+        body = json.dumps(data, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
+        body.encode()
+    except UnicodeEncodeError:
+        raise ValueError("the words hold a character that cannot be written down") from None
+    except (TypeError, ValueError, RecursionError) as error:
+        raise ValueError(f"a {event.kind} holds what cannot be written down: {error}") from None
+    return (number, event.kind, body), decode(number, event.kind, body)
+
+
+def decode(number: int, kind: str, body: str) -> Event:
+    """Read a row. ``ValueError`` if it is not one of ours."""
+    data = parse(body)
+    data["id"] = number
+    data["kind"] = kind
+    return from_json(data)
+
+
+def line(row: Row) -> str:
+    """Give the row as the JSON line of an export."""
+    number, kind, body = row
+    return f'{{"id":{number},"kind":"{kind}",{body[1:]}'
+
+
+def parse(text: str) -> dict[str, Any]:
+    """Read a JSON object. ``ValueError`` for anything else, NaN and infinities among it."""
+    try:
+        data = _DECODER.decode(text)
+    except RecursionError:
+        raise ValueError("it is nested too deep") from None
+    if not isinstance(data, dict):
+        raise ValueError("it is not an object")
+    return data
+
+
+def microseconds(time: datetime) -> int:
+    """Give a time as the tables sort it: microseconds of UTC since 1970."""
+    return (time - EPOCH) // _MICROSECOND
+
+
+def _refuse(constant: str) -> NoReturn:
+    raise ValueError(f"{constant} is no number")
+
+
+_DECODER: Final = json.JSONDecoder(parse_constant=_refuse)

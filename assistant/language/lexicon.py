@@ -1,0 +1,145 @@
+"""The words of the trade: which part each plays, and which was meant by one that is misspelt.
+
+Words come from ``grammars/words.toml``. Matching is exact first; a word that nothing knows is set
+beside the trade's words and the job's names, and what it may have been is kept with a doubt. A common
+English word is taken as it stands unless nothing else makes sense of the phrase.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from functools import cache
+from typing import Final, NamedTuple
+
+from assistant import data
+from assistant.language import clock, numbers
+
+
+class Entry(NamedTuple):
+    """One entry of the word list."""
+
+    words: tuple[str, ...]
+    tag: str
+    value: str
+
+
+class Form(NamedTuple):
+    """A word that a token may stand for. ``doubt`` 0 is the token itself."""
+
+    word: str
+    doubt: float
+
+
+UNIT_WORDS: Final = frozenset(
+    [
+        "ml", "mls", "mil", "mils", "millilitre", "millilitres", "milliliter", "milliliters", "cc", "cl",
+        "centilitre", "centilitres", "l", "litre", "litres", "liter", "liters", "pint", "pints", "gallon", "gallons",
+        "quart", "quarts", "floz", "fl", "oz", "ounce", "ounces", "fluid", "g", "gram", "grams", "gramme", "grammes", "gm",
+        "gms", "kg", "kilo", "kilos", "kilogram", "kilograms", "lb", "lbs", "pound", "pounds", "percent", "per", "cent",
+        "degrees", "degree", "celsius", "centigrade", "fahrenheit", "micron", "microns", "metre", "metres", "square",
+        "teaspoon", "teaspoons", "tablespoon", "tablespoons", "grit", "cup", "cups",
+    ]
+)  # fmt: skip
+
+
+def _entries() -> list[Entry]:
+    out = []
+    for family, tags in data.read_toml(data.root() / "grammars" / "words.toml").items():
+        for key, words in tags.items():
+            tag, _, value = key.partition(":")
+            out.extend(Entry(tuple(w.split()), f"{family}.{tag}", value or tag) for w in words)
+    return out
+
+
+class Lexicon:
+    """The word list, indexed. One instance serves every phrase."""
+
+    def __init__(self) -> None:
+        self.by_first: dict[str, list[Entry]] = {}
+        self.joined: dict[str, list[Entry]] = {}
+        words: set[str] = set()
+        for entry in _entries():
+            self.by_first.setdefault(entry.words[0], []).append(entry)
+            words.update(entry.words)
+            if len(entry.words) > 1:
+                self.joined.setdefault("".join(entry.words), []).append(entry)
+            elif len(entry.words[0]) > 5:
+                self.joined.setdefault(entry.words[0], []).append(entry)
+        #: Words of the trade and of time and measure: what a slip is corrected to.
+        self.trade: frozenset[str] = frozenset(
+            w for w in words | numbers.WORDS | clock.WORDS | UNIT_WORDS if len(w) > 2
+        )
+        self.known: frozenset[str] = frozenset(words | numbers.WORDS | clock.WORDS | UNIT_WORDS)
+        self.free: frozenset[str] = frozenset(
+            e.words[0] for e in _entries() if e.tag == "fill.free" and len(e.words) == 1
+        )
+        self._near: dict[tuple[str, frozenset[str]], tuple[Form, ...]] = {}
+
+    def forms(self, word: str, names: frozenset[str]) -> tuple[Form, ...]:
+        """Give what ``word`` may stand for, itself first; ``names`` are the words of the job's names."""
+        if word in self.known or word in names or not word.isalpha() or len(word) < 3:
+            return (Form(word, 0.0),)
+        key = (word, names)
+        if key not in self._near:
+            if len(self._near) > 4000:
+                self._near.clear()
+            self._near[key] = (Form(word, 0.0), *self._spelt(word, names))
+        return self._near[key]
+
+    def _spelt(self, word: str, names: frozenset[str]) -> list[Form]:
+        from rapidfuzz import process
+        from rapidfuzz.distance import OSA
+
+        real = word in english()
+        allowed = 1 if len(word) <= 5 or real else 2 if len(word) <= 9 else 3
+        if real and len(word) < 5:
+            return []
+        found = process.extract(
+            word, _choices(self.trade, names), scorer=OSA.distance, score_cutoff=allowed, limit=6
+        )
+        out = []
+        for near, distance, _ in found:
+            if near[0] != word[0] and (distance > 1 or len(word) < 6) and near[1:2] + near[:1] != word[:2]:
+                continue  # people seldom miss the first letter
+            if len(near) < 4 and (len(word) < 4 or distance > 1):
+                continue
+            share = distance / max(len(word), len(near))
+            out.append(Form(near, round(0.2 + share + 0.8 * real, 3)))
+        out.sort(key=lambda f: f.doubt)
+        # the best, and others only where they are as near
+        return [f for f in out if f.doubt <= out[0].doubt + 0.15][:3]
+
+
+@cache
+def _choices(trade: frozenset[str], names: frozenset[str]) -> list[str]:
+    return sorted(trade | {n for n in names if len(n) > 2})
+
+
+@cache
+def english() -> frozenset[str]:
+    """Give the common English words (SCOWL sizes 10 and 20): a slip is seldom one of these."""
+    return frozenset((data.root() / "grammars" / "english.txt").read_text(encoding="utf-8").split())
+
+
+@cache
+def lexicon() -> Lexicon:
+    """Give the one lexicon."""
+    return Lexicon()
+
+
+def matches(
+    index: dict[str, list[Entry]], forms: Sequence[tuple[Form, ...]], i: int
+) -> Iterable[tuple[int, Entry, float]]:
+    """Give ``(end, entry, doubt)`` for entries that match from token ``i``."""
+    for first in forms[i]:
+        for entry in index.get(first.word, ()):
+            doubt = first.doubt
+            for k, word in enumerate(entry.words[1:], 1):
+                if i + k >= len(forms):
+                    break
+                form = next((f for f in forms[i + k] if f.word == word), None)
+                if form is None:
+                    break
+                doubt += form.doubt
+            else:
+                yield i + len(entry.words), entry, doubt

@@ -1,0 +1,134 @@
+"""What a clause means: the slots of its frame, typed, names still open where they were ambiguous."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+from assistant.language.clock import When
+from assistant.language.names import Name
+from assistant.language.reading import Reading
+from assistant.language.spans import Span, Tagged
+from assistant.quantity import Amount
+
+
+@dataclass(slots=True)
+class Meaning:
+    """One clause, understood.
+
+    ``pieces``, ``spaces`` and ``products`` are names with their options; ``parts`` are component names
+    ("hardener") with the index of the amount they stand beside, or None.
+    """
+
+    frame: str
+    mood: str
+    tags: frozenset[str]
+    pieces: list[Name] = field(default_factory=list)
+    spaces: list[Name] = field(default_factory=list)
+    products: list[Name] = field(default_factory=list)
+    amounts: list[Amount] = field(default_factory=list)
+    parts: list[tuple[str, int | None]] = field(default_factory=list)
+    numbers: list[float] = field(default_factory=list)
+    ratio: tuple[float, ...] | None = None
+    ordinal: int | None = None
+    count: int | None = None
+    grit: int | None = None
+    percent: Amount | None = None
+    temperature: Amount | None = None
+    area: Amount | None = None
+    when: When = When()
+    until: When | None = None
+    range: tuple[When, When] | None = None
+    stages: list[str] = field(default_factory=list)
+    values: dict[str, list[str]] = field(default_factory=dict)  # tag -> values said
+    left: list[str] = field(default_factory=list)  # words nobody explained
+    unknown: str | None = None  # those of them that stand where a name would
+    before_unknown: str = ""  # the word before that
+    text: str = ""  # the clause as said
+    doubt: float = 0.0
+    unexplained: float = 0.0
+    words: int = 1
+    inherited: bool = False
+
+    def has(self, *tags: str) -> bool:
+        """Whether any of ``tags`` was said."""
+        return any(t in self.tags for t in tags)
+
+    @property
+    def confidence(self) -> float:
+        """0 to 1: how sure the reading is."""
+        share = self.unexplained / max(self.words, 1)
+        return round(max(0.05, (1 - 0.25 * min(self.doubt, 2.0)) * (1 - share)), 2)
+
+
+def meaning(tagged: Tagged, reading: Reading) -> Meaning:
+    """Turn one reading into its meaning."""
+    spoken = tagged.tokens[reading.start : reading.end]
+    out = Meaning(
+        frame=reading.frame.name, mood=reading.frame.mood, tags=reading.tags,
+        left=[tagged.words[i] for i in reading.left], doubt=reading.cost.doubt,
+        unexplained=reading.cost.unexplained, inherited=reading.inherited,
+        words=max(1, sum(t.kind != "mark" for t in spoken)),
+        text=tagged.phrase[spoken[0].start : spoken[-1].end].strip(" ,;.") if spoken else "",
+    )  # fmt: skip
+    for span in reading.spans:
+        _put(out, span, reading.spans)
+    _unknown(out, tagged, reading)
+    return out
+
+
+def _put(out: Meaning, span: Span, spans: tuple[Span, ...]) -> None:
+    tag, value = span.tag, span.value
+    lists: dict[str, list[Any]] = {
+        "piece": out.pieces, "space": out.spaces, "product": out.products, "amount": out.amounts, "number": out.numbers,
+    }  # fmt: skip
+    if tag in lists:
+        lists[tag].append(value)
+    elif tag in ("ordinal", "nth"):
+        out.ordinal = value
+    elif tag in ("count", "grit", "percent", "ratio", "area", "range", "until"):
+        setattr(out, tag, value)
+    elif tag == "temp":
+        out.temperature = value
+    elif tag in ("clock", "day", "ago", "ahead"):
+        out.when = When(**{**{k: getattr(out.when, k) for k in ("clock", "day", "ago", "ahead")}, tag: value})
+    elif tag.startswith("part."):
+        out.parts.append((tag[5:], _amount_beside(span, spans)))
+    elif tag.startswith("stage."):
+        out.stages.append(tag[6:])
+    family, _, name = tag.partition(".")
+    if name:
+        out.values.setdefault(tag, []).append(str(value))
+        out.values.setdefault(family, []).append(name)
+
+
+def _amount_beside(part: Span, spans: tuple[Span, ...]) -> int | None:
+    # "60 ml of resin", "resin 60 ml": the nearest amount, one before first
+    amounts = [s for s in spans if s.tag == "amount"]
+    before = [k for k, s in enumerate(amounts) if 0 <= part.i - s.j <= 2]
+    return before[-1] if before else None
+
+
+_BEFORE_NAME = frozenset(["on", "to", "the", "of", "in", "with", "a", "an", "my", "called", "for", "at", "and"])
+
+
+def _unknown(out: Meaning, tagged: Tagged, reading: Reading) -> None:
+    """Find the run of unexplained words that stands where a name would."""
+    runs: list[list[int]] = []
+    for i in reading.left:
+        if tagged.tokens[i].kind != "word":
+            continue
+        if runs and runs[-1][-1] == i - 1:
+            runs[-1].append(i)
+        else:
+            runs.append([i])
+    if not runs:
+        return
+    runs.sort(key=lambda r: (tagged.words[r[0] - 1] not in _BEFORE_NAME if r[0] else True, -len(r)))
+    run = runs[0]
+    # "the wheelhouse door" where only "door" is known: the known tail belongs to the unknown name
+    out.unknown = " ".join(tagged.tokens[i].text for i in run)
+    k = run[0] - 1
+    while k >= 0 and tagged.words[k] in ("the", "a", "an", "my"):
+        k -= 1
+    out.before_unknown = tagged.words[k] if k >= 0 else ""

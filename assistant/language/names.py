@@ -1,0 +1,206 @@
+"""The job's own names: spaces, pieces and products, whole, shortened, plural or run together.
+
+A name is found by its words. "hatch trim" is found whole; "the trim" is found if it is the tail of
+one name, and is a question if it is the tail of two; "the port one" is whatever has "port" in its name;
+"both doors" is all that end in door.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Final, NamedTuple
+
+from assistant.language.lexicon import Form, lexicon
+
+
+class Name(NamedTuple):
+    """What some words may name. More than one of ``options`` is a question unless ``plural``."""
+
+    kind: str  # piece, space or product
+    options: tuple[str, ...]
+    doubt: float = 0.0
+    plural: bool = False
+    whole: bool = True  # the words are a full name of each option
+
+
+class Known(NamedTuple):
+    """One thing that has a name."""
+
+    kind: str
+    name: str
+    also: tuple[str, ...] = ()
+    weak: bool = False  # a family of the library, used where no label has the word
+
+
+#: Words that are never enough to name a thing by themselves.
+_THIN: Final = frozenset(["number", "one", "two", "three", "new", "old", "no", "the", "of", "and", "in", "on", "side", "a", "b"])
+
+
+def plural(word: str) -> str:
+    """Give the plural of a noun as far as the trade needs it."""
+    if word.endswith(("s", "x", "ch", "sh")):
+        return word + "es"
+    if word.endswith("y") and word[-2:-1] not in "aeiou":
+        return word[:-1] + "ies"
+    return word + "s"
+
+
+def singular(word: str) -> str:
+    """Give the singular of a plural noun, or the word itself."""
+    if word.endswith("ies") and len(word) > 4:
+        return word[:-3] + "y"
+    if word.endswith(("ches", "shes", "xes", "sses")):
+        return word[:-2]
+    if word.endswith("s") and not word.endswith("ss") and len(word) > 3:
+        return word[:-1]
+    return word
+
+
+def cut(name: str) -> tuple[str, ...]:
+    """Give a name's words as the tokens of a phrase would be."""
+    from assistant.language.tokens import tokens
+
+    return tuple(t.text for t in tokens(name) if t.kind != "mark")
+
+
+class Gazetteer:
+    """The names of one job, indexed. Built once for each change of the names."""
+
+    def __init__(self, known: Iterable[Known]) -> None:
+        self.full: dict[tuple[str, ...], list[Name]] = {}
+        self.joined: dict[str, list[tuple[str, ...]]] = {}
+        self.by_word: dict[str, dict[str, None]] = {}  # word -> pieces that have it, in order
+        self.first: dict[str, list[tuple[str, ...]]] = {}
+        things = list(known)
+        for thing in things:
+            for name in (thing.name, *thing.also):
+                self._whole(thing, cut(name))
+        for thing in things:
+            for name in (thing.name, *thing.also):
+                self._parts(thing, cut(name))
+        for words in self.full:
+            self.first.setdefault(words[0], []).append(words)
+            self.joined.setdefault("".join(words), []).append(words)
+        self.words: frozenset[str] = frozenset(w for words in self.full for w in words)
+        self.empty = not any(t.kind == "piece" for t in things)
+
+    def _put(self, words: tuple[str, ...], name: Name) -> None:
+        held = self.full.setdefault(words, [])
+        for k, other in enumerate(held):
+            if other.kind != name.kind:
+                continue
+            if other.doubt < name.doubt - 0.15:
+                return  # a better claim to these words stands
+            if name.doubt < other.doubt - 0.15:
+                held[k] = name
+                return
+            options = tuple(dict.fromkeys((*other.options, *name.options)))
+            held[k] = Name(name.kind, options, min(other.doubt, name.doubt), other.plural or name.plural, other.whole)
+            return
+        held.append(name)
+
+    def _whole(self, thing: Known, words: tuple[str, ...]) -> None:
+        if not words:
+            return
+        weak = 0.35 if thing.weak else 0.0
+        self._put(words, Name(thing.kind, (thing.name,), weak))
+        for form in {plural(words[-1]), singular(words[-1])} - {words[-1]}:
+            self._put((*words[:-1], form), Name(thing.kind, (thing.name,), weak + 0.02))
+        if thing.kind == "piece":
+            for word in words:
+                self.by_word.setdefault(word, {})[thing.name] = None
+
+    def _parts(self, thing: Known, words: tuple[str, ...]) -> None:
+        if len(words) < 2 or thing.weak:
+            return
+        lex = lexicon()
+        head = words[-1]
+        for k in range(1, len(words)):  # tails: "cabin door", "door"
+            tail = words[k:]
+            if tail[0] in _THIN and len(tail) == 1:
+                continue
+            self._put(tail, Name(thing.kind, (thing.name,), 0.2, whole=False))
+            if plural(tail[-1]) != tail[-1] and thing.kind == "piece":
+                many = (*tail[:-1], plural(head))
+                self._put(many, Name(thing.kind, (thing.name,), 0.2, plural=head != singular(head) or True, whole=False))
+            if singular(head) != head:
+                self._put((*tail[:-1], singular(head)), Name(thing.kind, (thing.name,), 0.25, whole=False))
+        skips = [words[:1] + words[-1:]] if len(words) > 2 else []  # "port door" for "port cabin door"
+        for short in skips:
+            self._put(short, Name(thing.kind, (thing.name,), 0.15, whole=False))
+        for k in range(1, len(words)):  # beginnings: "cratch", "port cabin"
+            start = words[:k]
+            if k == 1 and (start[0] in _THIN or start[0] in lex.known or len(start[0]) < 4):
+                continue
+            if thing.kind == "product" and k == 1 and start[0] in ("white", "grey", "black", "clear", "red", "blue", "green"):
+                continue
+            self._put(start, Name(thing.kind, (thing.name,), 0.5, whole=False))
+
+    def find(self, forms: Sequence[tuple[Form, ...]], i: int) -> list[tuple[int, Name]]:
+        """Give ``(end, name)`` for all names that start at token ``i``; misspelt ones carry their doubt."""
+        out: list[tuple[int, Name]] = []
+        for first in forms[i]:
+            for words in self.first.get(first.word, ()):
+                doubt = _spelt(forms, i, words, first.doubt)
+                if doubt is not None:
+                    out.extend((i + len(words), n._replace(doubt=n.doubt + doubt)) for n in self.full[words])
+        out.extend(self._run_together(forms, i))
+        return out
+
+    def _run_together(self, forms: Sequence[tuple[Form, ...]], i: int) -> list[tuple[int, Name]]:
+        # "companion way trim", "hatchtrim": the same letters cut elsewhere
+        out = []
+        text = ""
+        for end in range(i + 1, min(i + 5, len(forms) + 1)):
+            text += forms[end - 1][0].word
+            for words in self.joined.get(text, ()):
+                if tuple(f[0].word for f in forms[i:end]) != words:
+                    out.extend((end, n._replace(doubt=n.doubt + 0.1)) for n in self.full[words])
+            if end == i + 1 and len(text) > 6 and text not in self.words:
+                out.extend(self._near_joined(text, end))
+        return out
+
+    def _near_joined(self, text: str, end: int) -> list[tuple[int, Name]]:
+        from assistant.language.lexicon import english
+
+        if text in english() or text in lexicon().known:
+            return []
+        from rapidfuzz import process
+        from rapidfuzz.distance import OSA
+
+        found = process.extractOne(text, self.joined.keys(), scorer=OSA.distance, score_cutoff=2)
+        if found is None or found[1] == 0:
+            return []
+        return [
+            (end, n._replace(doubt=n.doubt + 0.3 + found[1] / len(text)))
+            for words in self.joined[found[0]] if len(words) > 1 for n in self.full[words]
+        ]  # fmt: skip
+
+    def having(self, words: Iterable[str]) -> tuple[str, ...]:
+        """Give the pieces whose name has every one of ``words``."""
+        sets = [self.by_word.get(w, {}) for w in words]
+        return tuple(p for p in sets[0] if all(p in s for s in sets[1:])) if sets else ()
+
+
+def _spelt(forms: Sequence[tuple[Form, ...]], i: int, words: tuple[str, ...], doubt: float) -> float | None:
+    for k, word in enumerate(words[1:], 1):
+        if i + k >= len(forms):
+            return None
+        form = next((f for f in forms[i + k] if f.word == word), None)
+        if form is None:
+            return None
+        doubt += form.doubt
+    return doubt
+
+
+def known_of(
+    spaces: Mapping[str, Sequence[str]], pieces: Mapping[str, Sequence[str]],
+    products: Mapping[str, Sequence[str]], families: Mapping[str, Sequence[str]],
+) -> list[Known]:  # fmt: skip
+    """Put the names of a job together; each mapping is a name and its other names."""
+    return [
+        *(Known("piece", n, tuple(a)) for n, a in pieces.items()),
+        *(Known("space", n, tuple(a)) for n, a in spaces.items()),
+        *(Known("product", n, tuple(a)) for n, a in products.items()),
+        *(Known("product", n, tuple(a), weak=True) for n, a in families.items()),
+    ]

@@ -1,0 +1,294 @@
+"""Which spans of a phrase stand together, in which frame, at what cost.
+
+The cost of a reading is a tuple compared from the left: what contradicts the frame, then what it
+leaves unexplained, then what had to be supposed, then how much was only filler. Unexplained words stand
+before supposed ones, so a good likeness never excuses leftovers.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from itertools import product
+from typing import Final, NamedTuple
+
+from assistant.language.frames import Frame, by_name, frames
+from assistant.language.spans import Span, Tagged
+
+
+class Cost(NamedTuple):
+    """Why one reading is better than another; the first field that differs decides."""
+
+    violations: float
+    unexplained: float
+    doubt: float
+    rank: float
+    filler: float
+    parts: float
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """One clause read as one frame."""
+
+    frame: Frame
+    spans: tuple[Span, ...]  # fillers left out
+    left: tuple[int, ...]  # tokens nobody explains
+    cost: Cost
+    start: int
+    end: int
+    inherited: bool = False  # the verb was said in the clause before
+    broken: tuple[str, ...] = ()  # what contradicts the frame
+    tags: frozenset[str] = frozenset()  # of the spans, and what else those same words are to this frame
+
+
+_CONJUNCTIONS: Final = frozenset(["and", "then", ",", ";", "but", "plus", "also"])
+_SINGLE: Final = ("ordinal", "nth", "clock", "day", "ago", "grit", "percent", "temp")
+#: What turns a statement round; a log frame that does not take it cannot hold.
+_TURNING: Final = frozenset(
+    ["tense.neg", "tense.if", "tense.future", "q.when", "q.howmuch", "q.what", "q.why", "q.modal", "q.lead",
+     "q.past", "q.do", "q.mark", "q.how"]
+)  # fmt: skip
+_FILL: Final = 0.02
+
+
+def read(tagged: Tagged, expect: str | None = None) -> list[Reading]:
+    """Give the best reading of a phrase, one :class:`Reading` a clause; empty if there is none.
+
+    ``expect`` names a frame that the talk is waiting for (an answer to a question back).
+    """
+    count = len(tagged.tokens)
+    best: tuple[tuple[float, ...], list[Reading]] | None = None
+    whole = _clause(tagged, 0, count, None, expect)
+    if whole and _clean(whole) and not _two_heads(tagged, whole):
+        return [whole]
+    for cuts in _cuts(tagged):
+        readings = _clauses(tagged, cuts, expect)
+        if readings is None:
+            continue
+        score = _score(readings)
+        if best is None or score < best[0]:
+            best = (score, readings)
+    return best[1] if best else []
+
+
+def _clean(reading: Reading) -> bool:
+    return reading.cost.violations == 0 and reading.cost.unexplained == 0
+
+
+def _two_heads(tagged: Tagged, reading: Reading) -> bool:
+    """Whether a joined reading swallowed a second statement whole."""
+    if not any(tagged.words[i] in _CONJUNCTIONS for i in range(len(tagged.words))):
+        return False
+    heads = {s.tag for s in reading.spans if s.tag.startswith(("act.", "fault.", "tin.", "q.", "temp"))}
+    return len(heads) > 1 or sum(s.tag == "piece" for s in reading.spans) > 1
+
+
+def _score(readings: list[Reading]) -> tuple[float, ...]:
+    return (
+        sum(r.cost.violations for r in readings),
+        sum(r.cost.unexplained for r in readings),
+        sum(r.cost.doubt for r in readings) + 0.12 * (len(readings) - 1) + 0.1 * sum(r.inherited for r in readings),
+        sum(r.cost.rank for r in readings),
+        sum(r.cost.filler for r in readings),
+        sum(r.cost.parts for r in readings),
+    )
+
+
+def _cuts(tagged: Tagged) -> Iterator[tuple[int, ...]]:
+    """Give the ways to cut a phrase at its conjunctions, the uncut one first."""
+    places = []
+    for i, word in enumerate(tagged.words):
+        if word in _CONJUNCTIONS and 0 < i < len(tagged.words) - 1:
+            if places and places[-1] == i - 1:
+                places[-1] = i  # ", and then" is one place
+            else:
+                places.append(i)
+    places = places[:4]
+    for chosen in sorted(product((False, True), repeat=len(places)), key=sum):
+        yield tuple(p for p, cut in zip(places, chosen, strict=True) if cut)
+
+
+def _clauses(tagged: Tagged, cuts: tuple[int, ...], expect: str | None) -> list[Reading] | None:
+    edges = [0, *cuts, len(tagged.tokens)]
+    out: list[Reading] = []
+    for start, end in zip(edges, edges[1:], strict=False):
+        reading = _clause(tagged, start, end, out[-1] if out else None, expect)
+        if reading is None:
+            return None
+        out.append(reading)
+    return out
+
+
+def _clause(tagged: Tagged, start: int, end: int, before: Reading | None, expect: str | None) -> Reading | None:
+    tags = frozenset(s.tag for i in range(start, end) for s in tagged.spans[i] if s.j <= end)
+    families = frozenset(t.partition(".")[0] for t in tags)
+    best: Reading | None = None
+    for frame in frames():
+        need = frame.met(tags, families)
+        if need is None or (frame.name == "pick" and expect is None):
+            continue
+        reading = _cover(tagged, frame, start, end)
+        if not _needs_hold(frame, reading):
+            reading = replace(reading, cost=reading.cost._replace(violations=reading.cost.violations + 1))
+        if before is not None:
+            reading = _in_sequence(tagged, reading, before)
+        if best is None or reading.cost < best.cost:
+            best = reading
+    if before is not None and not before.frame.free:
+        reading = _cover(tagged, before.frame, start, end)
+        if any(s.tag in ("piece", "ordinal", "grit", "clock", "space", "product", "temp", "amount") for s in reading.spans):
+            doubt = reading.cost.doubt + 0.1
+            reading = replace(reading, cost=reading.cost._replace(doubt=doubt), inherited=True)
+            if best is None or reading.cost[:3] < best.cost[:3]:
+                best = reading
+    return best
+
+
+def _needs_hold(frame: Frame, reading: Reading) -> bool:
+    return frame.met(reading.tags, frozenset(t.partition(".")[0] for t in reading.tags)) is not None
+
+
+def _in_sequence(tagged: Tagged, reading: Reading, before: Reading) -> Reading:
+    """A plain verb after a question or an intention goes on asking or intending."""
+    if reading.frame.mood != "log" or reading.frame.free or (before.frame.mood != "ask" and not before.frame.free):
+        return reading
+    k = reading.start + 1
+    if tagged.words[k : k + 1] and tagged.words[k] in ("i", "we", "have", "it", "there"):
+        return reading
+    return replace(reading, cost=reading.cost._replace(violations=reading.cost.violations + 1))
+
+
+def _cover(tagged: Tagged, frame: Frame, start: int, end: int) -> Reading:
+    """Explain the tokens from ``start`` to ``end`` by spans of ``frame`` at the least cost (a shortest path)."""
+    count = end - start
+    best: list[float] = [0.0] + [1e9] * count
+    step: list[Span | None] = [None] * (count + 1)
+    for k in range(count):
+        here = best[k]
+        token = tagged.tokens[start + k]
+        weight = here + _weight(token.kind, frame)
+        if weight < best[k + 1]:
+            best[k + 1], step[k + 1] = weight, None
+        for span in tagged.spans[start + k]:
+            if span.j > end or (span.tag != "fill" and not frame.accepts(span.tag)):
+                continue
+            price = here + 0.3 * span.doubt + (_FILL * (span.j - span.i) if span.tag == "fill" else _part(span.tag))
+            if price < best[span.j - start] - 1e-9:
+                best[span.j - start], step[span.j - start] = price, span
+    spans: list[Span] = []
+    left: list[int] = []
+    filler = 0
+    k = count
+    while k > 0:
+        span = step[k]
+        if span is None:
+            if tagged.tokens[start + k - 1].kind != "mark":
+                left.append(start + k - 1)
+            k -= 1
+            continue
+        if span.tag == "fill":
+            filler += span.j - span.i
+        else:
+            spans.append(span)
+        k = span.i - start
+    return _reading(tagged, frame, tuple(reversed(spans)), tuple(reversed(left)), filler, start, end)
+
+
+def _part(tag: str) -> float:
+    # "varnish" is a material before it is a verb, where the verb is not needed
+    return 0.004 if tag in ("product", "piece", "space") else 0.005
+
+
+def _weight(kind: str, frame: Frame) -> float:
+    if kind == "mark":
+        return 0.0
+    if frame.free:
+        return 0.15
+    # a number that nothing explains is never let go
+    return 3.0 if kind in ("number", "clock", "ratio", "ordinal", "fraction") else 1.0
+
+
+def _reading(
+    tagged: Tagged, frame: Frame, spans: tuple[Span, ...], left: tuple[int, ...], filler: int, start: int, end: int
+) -> Reading:  # fmt: skip
+    broken: list[str] = []
+    for tag in _SINGLE:
+        many = [s for s in spans if s.tag == tag]
+        if len(many) > 1 and frame.mood != "ask" and len({str(s.value) for s in many}) > 1:
+            broken.append(f"two of {tag}")
+    if frame.mood == "log":
+        broken.extend(_turned(tagged, frame, spans, start, end))
+    weight = sum(_weight(tagged.tokens[i].kind, frame) for i in left)
+    cost = Cost(
+        violations=len(broken),
+        unexplained=weight,
+        doubt=round(sum(s.doubt for s in spans) + _STRAY * _strays(frame, spans), 3),
+        rank=frame.rank,
+        filler=filler,
+        parts=len(spans),
+    )
+    tags = frozenset(o.tag for s in spans for o in tagged.spans[s.i] if o.j == s.j and frame.accepts(o.tag))
+    return Reading(frame, spans, left, cost, start, end, broken=tuple(broken), tags=tags)
+
+
+#: A verb or fact that the frame has no need of may be a statement of its own: splitting is cheaper than this.
+_STRAY: Final = 0.2
+
+
+def _strays(frame: Frame, spans: tuple[Span, ...]) -> int:
+    if frame.mood != "log" or frame.free:
+        return 0
+    tags = frozenset(s.tag for s in spans)
+    need = frame.met(tags, frozenset(t.partition(".")[0] for t in tags)) or ()
+    wanted = {n[:-2] if n.endswith(".*") else n for n in need}
+    return sum(
+        s.tag.startswith(("act.", "fault.")) and s.tag not in wanted and s.tag.partition(".")[0] not in wanted
+        for s in spans
+    )
+
+
+def _turned(tagged: Tagged, frame: Frame, spans: tuple[Span, ...], start: int, end: int) -> list[str]:
+    covered = {k for s in spans for k in range(s.i, s.j)}
+    out = []
+    for i in range(start, end):
+        for s in tagged.spans[i]:
+            if s.tag not in _TURNING or s.j > end or frame.accepts(s.tag):
+                continue
+            if frame.free and s.tag.startswith("tense."):
+                continue
+            if not all(k in covered for k in range(s.i, s.j)):
+                out.append(" ".join(tagged.words[s.i : s.j]))
+                break
+    return out
+
+
+def explain(tagged: Tagged, readings: list[Reading]) -> list[str]:
+    """Say how a phrase was read: which words became what, and at what cost."""
+    lines = []
+    for word, forms in zip(tagged.tokens, tagged.forms, strict=True):
+        if len(forms) > 1:
+            lines.append(f"{word.text}: perhaps " + ", ".join(f"{f.word} ({f.doubt:g})" for f in forms[1:]))
+    for r in readings:
+        said = " ".join(tagged.words[r.start : r.end])
+        lines.append(f'"{said}" as {r.frame.mood} {r.frame.name}' + (" (verb from the clause before)" if r.inherited else ""))
+        lines.extend(
+            f"  {' '.join(tagged.words[s.i : s.j])} -> {s.tag} {_shown(s.value)}" + (f", doubt {s.doubt:g}" if s.doubt else "")
+            for s in r.spans
+        )
+        if r.left:
+            lines.append("  unexplained: " + " ".join(tagged.words[i] for i in r.left))
+        if r.broken:
+            lines.append("  against it: " + ", ".join(r.broken))
+        lines.append("  cost " + ", ".join(f"{k} {v:g}" for k, v in r.cost._asdict().items()))
+    return lines or ["nothing in it was read"]
+
+
+def _shown(value: object) -> str:
+    options = getattr(value, "options", None)
+    return " / ".join(options) if options else "" if value is None else str(value)
+
+
+def frame(name: str) -> Frame:
+    """Give a frame by its name."""
+    return by_name()[name]

@@ -1,0 +1,101 @@
+"""The names a job can speak of, and the two kinds of phrase that are taken by their beginning.
+
+A note keeps the words as they were said, so it is never read further; and a new piece or space brings a
+word that nothing else could know.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from typing import Any, Final, Protocol
+
+from assistant import data
+from assistant.journal.state import State
+from assistant.language.names import Gazetteer, Known
+
+
+class Shelf(Protocol):
+    """What is asked of the library: the kinds of the labels and the families' names."""
+
+    def card(self, product: str) -> Any:
+        """Give a card."""
+
+    def families(self) -> Mapping[str, Any]:
+        """Give the heads of the families."""
+
+
+def gazetteer(state: State, library: Shelf) -> Gazetteer:
+    """Index the job's names, with the words for whole kinds of material and the library's families."""
+    known = [
+        *(Known("piece", n.name, n.also) for n in state.pieces.values()),
+        *(Known("space", n.name, n.also) for n in state.spaces.values()),
+        *(Known("product", n.name, n.also) for n in state.labels.values()),
+    ]
+    kinds: dict[str, list[str]] = data.read_toml(data.root() / "grammars" / "kinds.toml")
+    taken: set[str] = {word for label in state.labels.values() for word in (label.name, *label.also)}
+    by_kind = _by_kind(state, library)
+    for kind, words in kinds.items():
+        labels = by_kind.get(kind, [])
+        free = [w for w in words if w not in taken]
+        if labels:
+            known.extend(Known("product", name, tuple(free), weak=True) for name in labels)
+        else:
+            known.append(Known("product", words[0], tuple(free), weak=True))
+    plain = {w for words in kinds.values() for w in words} | taken
+    for head in library.families().values():
+        names = tuple(n for n in (head.title, *head.also) if n not in plain)
+        if names:
+            known.append(Known("product", names[0], names[1:], weak=True))
+    return Gazetteer(known)
+
+
+def _by_kind(state: State, library: Shelf) -> dict[str, list[str]]:
+    from assistant.problem import Problem
+
+    out: dict[str, list[str]] = {}
+    for name in state.labels:
+        try:
+            out.setdefault(library.card(name).kind, []).append(name)
+        except Problem:
+            continue  # a label that cannot be read is said by whoever needs its figures
+    return out
+
+
+_NOTE: Final = re.compile(
+    r"^\s*(?:(?:ok(?:ay)?|right|so|um|er|please|and)[,\s]+)*"
+    r"(?:(?:make|take|add|write|log|put(?: down)?|leave)\s+(?:me\s+)?a\s+)?(?:quick\s+)?"
+    r"(?:note(?:\s+to\s+(?:self|me))?|memo|for the record|jot(?: this)? down|write(?: this)? down)\b"
+    r"(?:\s+that\b)?\s*[:,\-]?\s*(?P<text>.+)$",
+    re.IGNORECASE | re.DOTALL,
+)
+
+
+def note(phrase: str) -> str | None:
+    """Give the free words of "note ...", or None if the phrase is not a note."""
+    found = _NOTE.match(phrase)
+    text = found.group("text").strip() if found else ""
+    return text if any(c.isalnum() for c in text) else None
+
+
+_NEW: Final = re.compile(
+    r"^\s*(?:please\s+)?(?:(?:add|make|there(?:'s| is)|call it|set up)\s+)?(?:a\s+|the\s+)?new\s+(?P<what>piece|space|room|cabin space)\s*"
+    r"(?:called|named|:|,)?\s*(?P<name>[^\d,.:;]{2,40}?)"
+    r"(?:\s*,?\s*in\s+the\s+(?P<space>[^\d,.:;]{2,40}?))?"
+    r"(?:\s*,?\s*(?:of\s+|about\s+)?(?P<area>\d+(?:\.\d+)?)\s*(?:m2|m²|sq(?:uare)?\s*m(?:et(?:re|er)s?)?))?\s*[.!]?$",
+    re.IGNORECASE,
+)
+
+
+def made_known(phrase: str) -> tuple[str, str, dict[str, Any]] | None:
+    """Give ``(what, name, values)`` of "new piece locker lid in the galley, 0.4 square metres", or None."""
+    found = _NEW.match(phrase)
+    if not found:
+        return None
+    what = "piece" if found["what"].lower() == "piece" else "space"
+    values: dict[str, Any] = {}
+    if found["space"]:
+        values["space"] = found["space"].strip().lower()
+    if found["area"]:
+        values["area"] = f"{found['area']} m2"
+    return what, " ".join(found["name"].lower().split()), values

@@ -1,0 +1,171 @@
+"""Events of the Linnet's fit-out for the tests of the journal, by hand and at random."""
+
+from __future__ import annotations
+
+import os
+import pickle
+import signal
+from collections.abc import Callable
+from datetime import UTC, datetime, timedelta, timezone
+from typing import Any
+
+from hypothesis import strategies as st
+
+from assistant.journal import events as ev
+from assistant.quantity import UNITS, Amount, celsius, percent
+
+NOON = datetime(2026, 3, 14, 12, 0, tzinfo=UTC)
+
+PIECES = ("hatch trim", "cratch board", "cabin doors")
+SPACES = ("fore cabin", "galley", None)
+
+
+def at(minutes: float) -> datetime:
+    """A time so many minutes after noon."""
+    return NOON + timedelta(minutes=minutes)
+
+
+def coat(minutes: float = 0, piece: str = "hatch trim", number: int = 1, product: str | None = "amber varnish"):
+    """A coat, said when it was laid."""
+    return ev.Coat(at=at(minutes), said_at=at(minutes), piece=piece, coat=number, product=product)
+
+
+def note(text: str, minutes: float = 0) -> ev.Note:
+    """A note."""
+    return ev.Note(at=at(minutes), said_at=at(minutes), text=text)
+
+
+def reading(minutes: float, degrees: float = 14.0, space: str | None = "fore cabin") -> ev.Climate:
+    """A reading."""
+    return ev.Climate(
+        at=at(minutes), said_at=at(minutes), space=space, temperature=celsius(degrees), humidity=percent(60.0)
+    )
+
+
+def long_journal(number: int) -> list[ev.Event]:
+    """So many events of every-day kinds, three minutes apart, half of them readings."""
+    out: list[ev.Event] = []
+    for i in range(number):
+        piece, when = PIECES[i % 3], at(3 * i)
+        out.append(
+            reading(3 * i, 10 + i % 9, SPACES[i % 3])
+            if i % 2
+            else (
+                coat(3 * i, piece, i % 5 + 1),
+                ev.Sand(at=when, said_at=when, piece=piece, grit=240),
+                ev.Mix(at=when, said_at=when, product="tread epoxy", amount=Amount(60.0, "ml")),
+                ev.Tin(at=when, said_at=when, product="amber varnish", change="used", amount=Amount(80.0, "ml")),
+                note("a run in the undercoat", 3 * i),
+            )[i // 2 % 5]
+        )
+    return out
+
+
+# -- at random ---------------------------------------------------------------------------------------
+
+_offsets = st.sampled_from([timezone(timedelta(minutes=m)) for m in (-570, 0, 60, 345)])
+times = st.datetimes(datetime(2026, 3, 1), datetime(2026, 3, 20)).flatmap(
+    lambda d: _offsets.map(lambda zone: d.replace(tzinfo=zone))
+)
+# Few minutes, so that many happen at once or out of order.
+near = st.integers(0, 30).map(at)
+text = st.text(st.characters(exclude_categories=["Cs"]), max_size=12)
+_json = st.recursive(
+    st.none() | st.booleans() | st.integers(-(2**60), 2**60) | st.floats(allow_nan=False, allow_infinity=False) | text,
+    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(text, inner, max_size=3),
+    max_leaves=5,
+)
+_OWN = {"id", "kind", "at", "said_at", "what", "name"}
+tables = st.dictionaries(text.filter(lambda k: k not in _OWN), _json, max_size=3)
+amounts = st.builds(Amount, st.floats(allow_nan=False, allow_infinity=False), st.sampled_from(UNITS))
+pieces = st.sampled_from(PIECES)
+
+
+def maybe(strategy: st.SearchStrategy[Any]) -> st.SearchStrategy[Any]:
+    return st.none() | strategy
+
+
+def said(cls: type[ev.Event], **values: st.SearchStrategy[Any]) -> st.SearchStrategy[ev.Event]:
+    return st.builds(cls, at=near, said_at=times, **values)
+
+
+products = st.sampled_from(["amber varnish", "grey primer"])
+ordinary: st.SearchStrategy[ev.Event] = st.one_of(
+    said(ev.Coat, piece=pieces, coat=st.integers(1, 9), product=maybe(products), thinned=maybe(amounts)),
+    said(ev.Strip, piece=pieces, product=maybe(products)),
+    said(ev.Sand, piece=pieces, grit=maybe(st.integers(40, 600))),
+    *[
+        said(cls, piece=pieces, product=maybe(products))
+        for cls in (ev.Fill, ev.Clean, ev.Mask, ev.Unmask, ev.Bond, ev.Fit)
+    ],
+    said(
+        ev.Mix, product=maybe(products), amount=maybe(amounts),
+        ratio=maybe(st.tuples(st.floats(1, 9), st.floats(1, 9))),
+        parts=maybe(st.lists(st.tuples(text, amounts), max_size=2).map(tuple)),
+    ),
+    said(
+        ev.Climate, space=st.sampled_from(SPACES), temperature=maybe(amounts), humidity=maybe(amounts),
+        until=maybe(times),
+    ),
+    said(ev.Fault, piece=maybe(pieces), fault=st.sampled_from(ev.FAULTS), text=text),
+    said(ev.Tin, product=maybe(products), change=st.sampled_from(ev.TIN_CHANGES), amount=maybe(amounts)),
+    said(
+        ev.Task, text=st.sampled_from(["hang the doors", "order tape", "sweep"]), piece=maybe(pieces),
+        state=st.sampled_from(ev.TASK_STATES), after=maybe(text),
+    ),
+    said(ev.Note, text=text),
+    said(ev.Hours, rule=st.sampled_from(ev.RULES), start=maybe(times), end=maybe(times)),
+    said(ev.Gear, item=st.sampled_from(["mask filters", "roller"]), change=st.sampled_from(ev.GEAR_CHANGES)),
+    said(ev.Set, what=st.sampled_from(ev.THINGS), name=st.sampled_from(["hatch trim", "galley"]), values=tables),
+)  # fmt: skip
+
+
+@st.composite
+def journals(draw: st.DrawFn, most: int = 30) -> list[ev.Event]:
+    """A journal as committed: ids from 1, undos and amends of anything before them, and of one another."""
+    out: list[ev.Event] = []
+    for number in range(1, draw(st.integers(0, most)) + 1):
+        out.append(ev.replace(draw(ordinary if number == 1 else ordinary | _correction(out)), id=number))
+    return out
+
+
+def _correction(before: list[ev.Event]) -> st.SearchStrategy[ev.Event]:
+    ids = st.integers(1, len(before))
+    undo = said(ev.Undo, of=st.lists(ids, min_size=1, max_size=3).map(tuple))
+    targets = [e for e in before if not isinstance(e, ev.Undo | ev.Amend)]
+    return undo | st.sampled_from(targets).flatmap(_amend) if targets else undo
+
+
+def _amend(target: ev.Event) -> st.SearchStrategy[ev.Event]:
+    changes: dict[str, st.SearchStrategy[Any]] = {"at": near.map(datetime.isoformat)}
+    if getattr(target, "piece", None):
+        changes["piece"] = pieces
+    if isinstance(target, ev.Coat):
+        changes["coat"] = st.integers(1, 9)
+    chosen = st.sampled_from(sorted(changes)).flatmap(lambda key: st.fixed_dictionaries({key: changes[key]}))
+    return said(ev.Amend, of=st.just(target.id), changes=chosen)
+
+
+# -- another user ------------------------------------------------------------------------------------
+
+
+def as_nobody(action: Callable[[], str]) -> str:
+    """What ``action`` gives when a user without rights runs it (root may write to everything)."""
+    if os.geteuid() != 0:
+        return action()
+    out, into = os.pipe()
+    child = os.fork()
+    if child == 0:
+        try:
+            os.setgid(65534)
+            os.setuid(65534)
+            result = action()
+        except BaseException as error:  # the parent shows it
+            result = f"{type(error).__name__}: {error}"
+        os.write(into, pickle.dumps(result))
+        os.kill(os.getpid(), signal.SIGKILL)  # no clean-up of the test run's own in here
+    os.close(into)
+    with os.fdopen(out, "rb") as file:
+        result = pickle.loads(file.read())
+    os.waitpid(child, 0)
+    return str(result)
