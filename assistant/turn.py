@@ -26,9 +26,11 @@ from assistant.journal.events import Event, Note, Set
 from assistant.journal.state import State
 from assistant.journal.store import Journal
 from assistant.language import vocabulary
+from assistant.language.lexicon import UNIT_WORDS
 from assistant.language.meaning import Meaning, meaning
 from assistant.language.names import Gazetteer
 from assistant.language.reading import Reading, explain, read
+from assistant.language.repair import repair
 from assistant.language.spans import Tagged, tag
 from assistant.language.tokens import LONGEST
 from assistant.library.catalogue import Library
@@ -154,7 +156,12 @@ class Session:
         return self._read(talk, tagged)
 
     def _read(self, talk: Talk, tagged: Tagged) -> Reply:
-        readings = read(tagged)
+        last = talk.context.get("frame") if talk.fresh else None
+        readings = read(tagged, last=last)
+        repaired = repair(tagged)
+        if repaired is not None and (not readings or any(r.frame.mood == "talk" or r.cost.unexplained for r in readings)):
+            tagged = tag(repaired, self._refresh()[0])
+            readings = read(tagged, last=last)
         explained = explain(tagged, readings)
         meanings = [meaning(tagged, r) for r in readings]
         _accept(tagged, readings, meanings)
@@ -175,6 +182,7 @@ class Session:
                 from assistant.journal.state import fold
 
                 talk.state = fold([e for e in result.events], talk.state)
+                talk.said_product = next((p for e in result.events if (p := getattr(e, "product", None))), talk.said_product)
         return self._commit(talk, results, explained)
 
     # -- questions back ------------------------------------------------------------------------
@@ -290,9 +298,17 @@ def _accept(tagged: Tagged, readings: list[Reading], meanings: list[Meaning]) ->
         numbers = [tagged.words[i] for i in reading.left if tagged.tokens[i].kind != "word"]
         if numbers and any(any(c.isdigit() for c in n) for n in numbers):
             raise Unclear(f"I don't know what to do with {listed(numbers)}: say it again.")
+        stray = [tagged.words[i] for i in reading.left if _is_measure(tagged, i)]
+        if stray:
+            raise Unclear(f"I don't know what to do with {listed(stray)} there: say it again.")
         share = len(reading.left) / max(1, m.words)
         if share > _LEFTOVER and not (len(reading.left) == 1 and m.words >= 2) or len(reading.left) > 3:
             raise Unclear(f"I did not follow \"{' '.join(m.left[:6])}\": say it in other words.")
+
+
+def _is_measure(tagged: Tagged, i: int) -> bool:
+    """Whether a word left over is a unit, a part or a product: such words are never let go."""
+    return tagged.words[i] in UNIT_WORDS or any(s.tag.startswith("part.") or (s.tag == "product" and s.value.doubt < 0.1) for s in tagged.spans[i])
 
 
 def _share_times(talk: Talk, meanings: list[Meaning]) -> None:
@@ -323,6 +339,9 @@ def _remember(talk: Talk, results: list[Result]) -> None:
     if talk.said_pieces:
         context["pieces"] = talk.said_pieces
     context["at"] = talk.now.isoformat()
+    frames = [r.meaning.frame for r in results if r.meaning and r.meaning.mood != "talk"]
+    if frames:
+        context["frame"] = "ready" if frames[-1] == "stage" else frames[-1]
     for result in results:
         for event in result.events:
             product = getattr(event, "product", None)

@@ -51,8 +51,8 @@ def temperatures(state: State, space: str | None, start: datetime, now: datetime
     :data:`ASSUMED`. For ``space`` None, work whose place nobody gave, the coolest known air is taken.
     """
     edge, at_now = utc(start), utc(now)
-    levels = _levels_in(state, space, "temperature")
-    first = max(bisect_right([level.start for level in levels], edge) - 1, 0)
+    starts, levels = _line(state, space, "temperature")
+    first = max(bisect_right(starts, edge) - 1, 0)
     spells: list[Spell] = []
     for i, level in enumerate(levels[first:], first):
         begin = max(level.start, edge)
@@ -88,9 +88,8 @@ def humidity_now(state: State, space: str | None, now: datetime) -> float | None
 
     For ``space`` None it is the dampest of the spaces known.
     """
-    levels = _levels_in(state, space, "humidity")
-    at = bisect_right([level.start for level in levels], utc(now)) - 1
-    return levels[max(at, 0)].value
+    starts, levels = _line(state, space, "humidity")
+    return levels[max(bisect_right(starts, utc(now)) - 1, 0)].value
 
 
 def _add(spells: list[Spell], begin: datetime, end: datetime | None, level: _Level, now: datetime) -> None:
@@ -112,32 +111,44 @@ def _spaces(state: State) -> list[str]:
 
 
 Measured = Literal["temperature", "humidity"]
-#: The fold of a climate tuple that has not changed is not done twice: (what, space) -> key and levels.
-_kept: dict[tuple[str, str | None], tuple[tuple[Climate, ...], str | None, list[_Level]]] = {}
 
 
-def _levels_in(state: State, space: str | None, what: Measured) -> list[_Level]:
-    if space is not None:
-        return _levels_of(state, space, what)
-    everywhere = _levels_of(state, None, what)
-    spaces = _spaces(state)
-    if not spaces:
-        return everywhere
-    return _worst([everywhere, *(_levels_of(state, s, what) for s in spaces)], what)
+class _Line(NamedTuple):
+    """A space's levels, and their starts for looking one up."""
+
+    starts: list[datetime]
+    levels: list[_Level]
 
 
-def _levels_of(state: State, space: str | None, what: Measured) -> list[_Level]:
-    named = state.spaces.get(space) if space is not None else None
-    text = named.values.get(what) if named else None
-    text = text if isinstance(text, str) else None
+#: Folding two thousand readings takes milliseconds, and most turns bring no new one: what was folded last is
+#: kept by (what, space), with the climate and the job file's figures that it was folded from.
+_kept: dict[tuple[str, str | None], tuple[tuple[Climate, ...], tuple[str | None, ...], _Line]] = {}
+
+
+def _line(state: State, space: str | None, what: Measured) -> _Line:
+    spaces = _spaces(state) if space is None else [space]
+    figures = tuple(_figure(state, s, what) for s in spaces)
     kept = _kept.get((what, space))
-    if kept is not None and kept[0] is state.climate and kept[1] == text:
+    if kept is not None and kept[0] is state.climate and kept[1] == figures:
         return kept[2]
-    levels = _fold(_told(state.climate, space, what), _base(text, what))
+    lines = [
+        _fold(_told(state.climate, s, what), _base(figure, what))
+        for s, figure in zip(spaces, figures, strict=True)
+    ]
+    if space is None:
+        lines.append(_fold(_told(state.climate, None, what), None))
+    levels = lines[0] if len(lines) == 1 else _worst(lines, what)
+    line = _Line([level.start for level in levels], levels)
     if len(_kept) > 64:
         _kept.clear()
-    _kept[what, space] = (state.climate, text, levels)
-    return levels
+    _kept[what, space] = (state.climate, figures, line)
+    return line
+
+
+def _figure(state: State, space: str, what: Measured) -> str | None:
+    named = state.spaces.get(space)
+    text = named.values.get(what) if named else None
+    return text if isinstance(text, str) else None
 
 
 def _base(text: str | None, what: Measured) -> float | None:

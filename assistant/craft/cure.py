@@ -22,6 +22,7 @@ KELVIN: Final = 273.15
 FAR: Final = 10 * 365.25 * 24
 #: Hours: a sum that falls short of one by the dust of its floats has come to one.
 _SLACK: Final = 1e-9
+_HOUR: Final = timedelta(hours=1)
 #: One row says nothing about air this much warmer or colder than itself.
 REACH: Final = 10.0
 #: Outside these no paint is laid and the exponentials mean nothing; the law is held at its ends.
@@ -93,11 +94,12 @@ def reach(law: Law, start: datetime, spells: Sequence[Spell], least: float | Non
         needed = hours_at(law, celsius)
         beyond = beyond or outside(law, celsius)
         left = max(1.0 - done, 0.0) * needed
-        if end is None or left <= hours(begin, end) + _SLACK:
+        span = math.inf if end is None else (end - begin) / _HOUR
+        if left <= span + _SLACK:
             if left > FAR:
                 break
             return Reached(like(begin + timedelta(hours=left), start), beyond, stalled)
-        done += hours(begin, end) / needed
+        done += span / needed
     return Reached(None, beyond, stalled)
 
 
@@ -110,7 +112,7 @@ def shares(
         stop = utc(until) if end is None else min(end, utc(until))
         if stop <= begin:
             break
-        span = hours(begin, stop)
+        span = (stop - begin) / _HOUR
         needed = None if least is not None and celsius < least else hours_at(law, celsius)
         share = 0.0 if needed is None else (span / needed if needed > 0.0 else 1.0)
         out.append(Share(like(begin, start), like(stop, start), celsius, span, needed, share))

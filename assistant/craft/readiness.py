@@ -288,7 +288,8 @@ def _hard_enough(sum_: _Sum) -> datetime | None:
 def _clip(spells: tuple[Spell, ...], end: datetime | None) -> tuple[Spell, ...]:
     if end is None:
         return spells
-    cut = [s for s in spells if utc(s.start) < utc(end)]
-    if cut and (cut[-1].end is None or utc(cut[-1].end) > utc(end)):
-        cut[-1] = cut[-1]._replace(end=like(end, cut[-1].start))
-    return tuple(cut)
+    edge = utc(end)
+    last = next((i for i, s in enumerate(spells) if s.end is None or utc(s.end) >= edge), None)
+    if last is None or utc(spells[last].start) >= edge:
+        return spells[:last]
+    return (*spells[:last], spells[last]._replace(end=like(edge, spells[last].start)))

@@ -110,7 +110,7 @@ def _changes(talk: Talk, m: Meaning, event: Event) -> dict[str, Any]:
             out["humidity"] = m.percent.to_json()
         if m.spaces:
             out["space"] = naming.space(talk, m)
-    if isinstance(event, Fault) and m.has("fault"):
+    if isinstance(event, Fault) and m.values.get("fault"):
         out["fault"] = m.values["fault"][0]
     if isinstance(event, Mix | Tin) and m.amounts and m.amounts[0].value > 0:
         out["amount"] = m.amounts[0].to_json()

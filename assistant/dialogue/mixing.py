@@ -33,7 +33,7 @@ def which(talk: Talk, m: Meaning) -> tuple[str, Card]:
         strange = naming.strange_product(m)
         mixes = _mixed_labels(talk)
         parts = [p for p, _ in m.parts if p in ("hardener", "resin", "activator", "catalyst")]
-        fitting = [n for n in mixes if all(_part(talk.card(n), p) for p in parts)] or mixes
+        fitting = _with_parts(talk, mixes, parts)
         last = talk.context.get("product")
         if strange:
             raise Back(f"I have no product called {strange}. Which is it: {listed(mixes, 'or')}?", "product", mixes)
@@ -49,6 +49,19 @@ def which(talk: Talk, m: Meaning) -> tuple[str, Card]:
     if card is None:
         raise Back(f"I have no label for {named}: which product is it?", "product", _mixed_labels(talk))
     return named, card
+
+
+def _with_parts(talk: Talk, mixes: list[str], parts: list[str]) -> list[str]:
+    """Give the labels that have the parts said, by those very names if any has."""
+    def names(label: str) -> set[str]:
+        card = talk.card(label)
+        return {n.lower() for n, _ in card.ratio.parts} if card and card.ratio else set()
+
+    by_name = [n for n in mixes if set(parts) <= names(n)]
+    glues = [n for n in by_name if (c := talk.card(n)) and c.kind in ("epoxy", "adhesive")]
+    if len(glues) == 1:
+        return glues  # resin and hardener are poured by volume; a filler is asked for by its name
+    return by_name or [n for n in mixes if all(_part(talk.card(n), p) for p in parts)] or mixes
 
 
 def _mixed_labels(talk: Talk) -> list[str]:
@@ -142,6 +155,10 @@ def mixture(talk: Talk, m: Meaning) -> Result:
                   "reading": None, "other_reading": None}  # fmt: skip
         return Result(f"{parts[:1].upper()}{parts[1:]}, by {ratio.by}.", answer=answer)
     given, asked = _given(m, card)
+    before = talk.context.get("mix", {})
+    if m.inherited and not m.parts and before.get("product") == product:
+        given, asked = before["given"], before["asked"]  # "and for 90"
+    talk.context["mix"] = {"product": product, "given": given, "asked": asked}
     reading = "total" if given is None and _total_meant(m, card, asked) else "base"
     found = portions(ratio, card.density, said, reading, given=given)
     other = portions(ratio, card.density, said, "base" if reading == "total" else "total")
@@ -192,10 +209,9 @@ def _cautions(card: Card, found: Portions) -> list[str]:
 
 def thin(talk: Talk, m: Meaning) -> Result:
     """Answer how much thinner goes into an amount of a product."""
+    m.products = [n for n in m.products if not _is_thinner(talk, n.options[0])]  # it goes into something else
     product = naming.product(talk, m, also_verb=False)
     card = talk.card(product)
-    if card is not None and card.kind == "thinner":
-        product, card = None, None  # the thinner itself was named, not what it goes into
     if product is None:
         product, card = _thinnable(talk, m)
     said = m.amounts[0] if m.amounts else Amount(*talk.hints["amount"]) if "amount" in talk.hints else None
@@ -218,6 +234,11 @@ def thin(talk: Talk, m: Meaning) -> Result:
     name = found.name or "thinner"
     text = f"{_short(Amount(_round(found.thinner.value), found.thinner.unit))} of {name} in {_short(found.base)}"
     return Result(text + (f": {note}." if note else "."), answer=answer, cautions=list(found.cautions))
+
+
+def _is_thinner(talk: Talk, name: str) -> bool:
+    card = talk.card(name)
+    return card is not None and card.kind == "thinner"
 
 
 def _round(value: float) -> float:

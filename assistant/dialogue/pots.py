@@ -53,13 +53,16 @@ def _basis(talk: Talk, product: str) -> str:
 
 def coverage(talk: Talk, m: Meaning) -> Result:
     """Answer how much of a product some coats on a piece take."""
-    pieces = naming.pieces(talk, m, need=False) if (m.pieces or m.has("talk.it") or not m.area) else []
+    pieces = naming.pieces(talk, m, need=False) if (m.pieces or m.has("talk.it") or m.inherited or not m.area) else []
     product = naming.product(talk, m)
     if product is None and pieces:
         product = naming.usual_product(talk, pieces[0]) or naming.last_product(talk, pieces[0])
+    if product is None and (m.inherited or m.has("talk.it")):
+        product = talk.context.get("product")
     card = talk.card(product)
     if card is None:
         raise Back("Of which product?", "product", [*talk.state.labels])
+    talk.said_pieces = pieces
     square = m.area.value if m.area else 0.0
     for piece in pieces if not m.area else []:
         text = talk.state.pieces[piece].values.get("area")

@@ -27,17 +27,17 @@ _IS = {
 
 def stage_of(talk: Talk, m: Meaning) -> str:
     """Give the stage that was asked for, by verb before adjective; a bare "is it ready" keeps the last one."""
-    if m.has("act.sand", "stage.sand"):
-        return "sand"
-    if m.has("act.coat", "stage.overcoat", "talk.another"):
-        return "overcoat"
-    for stage in ("handle", "cured", "dust"):
-        if m.has(f"stage.{stage}"):
-            return stage
-    if m.has("act.fit", "act.bond"):
-        return "handle"
-    if m.has("stage.touch"):
-        return "touch"
+    # first the words as they were taken ("varnish" the material), then what they could be ("varnish" the verb)
+    for tags in (m.said, m.tags):
+        if tags & {"act.sand", "stage.sand"}:
+            return "sand"
+        if tags & {"act.coat", "stage.overcoat", "talk.another"}:
+            return "overcoat"
+        for stage in ("handle", "cured", "dust", "touch"):
+            if f"stage.{stage}" in tags:
+                return stage
+        if tags & {"act.fit", "act.bond"}:
+            return "handle"
     last = talk.context.get("stage")
     if last in _IS and talk.fresh and not m.has("q.is"):
         return str(last)

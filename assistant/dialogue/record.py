@@ -54,6 +54,9 @@ def coat(talk: Talk, m: Meaning) -> Result:
     pieces = naming.pieces(talk, m)
     at = moment(talk, m)
     said = naming.product(talk, m)
+    if (card := talk.card(said)) and card.kind in ("filler", "putty") and number is None:
+        m.frame = "fill"  # "spread some filler over it" lays no coat
+        return work(talk, m)
     thinned = m.percent
     if thinned is not None and not 0 <= thinned.value <= 60:
         raise Refused(f"{amount(thinned)} of thinner can't be right: say it again.")
@@ -64,10 +67,14 @@ def coat(talk: Talk, m: Meaning) -> Result:
         planned = naming.usual_product(talk, piece)
         if not said and planned and number == 1:
             product = planned  # a first coat of something new
-        count = number or talk.state.coats.get(piece, {}).get(product or "", 0) + 1
+        on_it = talk.state.coats.get(piece, {}).get(product or "", 0)
+        if number is None and m.inherited and not on_it:
+            number = talk.context.get("coat")  # "second coat on the trim ... and the handrail"
+        count = number or on_it + 1
         events.append(Coat(piece=piece, coat=count, product=product, thinned=thinned, at=at, said_at=talk.now))
         words.append((count, product, piece))
     _pieced(talk, pieces)
+    talk.context["coat"] = words[0][0]
     count, product, _ = words[0]
     named = f"{ordinal(count)} coat" + (f" of {product}" if product else "")
     return Result(sentence([f"{named} on {listed('the ' + p for p in pieces)}", stamp(at, talk.now)]), events)
@@ -114,8 +121,10 @@ def work(talk: Talk, m: Meaning) -> Result:
 def climate(talk: Talk, m: Meaning) -> Result:
     """Log a temperature or a humidity, or a spell that is expected."""
     space = naming.space(talk, m)
-    degrees, damp = m.temperature, m.percent if m.has("air.humidity") or m.temperature else None
-    if degrees is None and m.numbers and not m.has("air.humidity"):
+    degrees, damp = m.temperature, m.percent
+    if degrees is None and damp is None and not m.numbers and "number" in m.other and m.has("number"):
+        m.numbers, m.when = [m.other["number"]], When(day=m.when.day)  # "dropped to seven" is no clock time
+    if degrees is None and m.numbers and (len(m.numbers) > 1 or not m.has("air.humidity")):
         degrees = Amount(m.numbers[0], "degC")
     if damp is None and m.numbers and m.has("air.humidity"):
         damp = Amount(m.numbers[-1], "percent")
@@ -140,6 +149,9 @@ def _spell(talk: Talk, m: Meaning) -> tuple[datetime, datetime | None]:
     if m.range is not None:
         start = resolve(m.range[0], now, "past" if m.has("rule") else "future")
         return start, resolve(m.range[1], start, "future")
+    if m.duration is not None and m.until is None:
+        start = moment(talk, m)
+        return start, start + m.duration
     if m.until is not None:
         start = moment(talk, Meaning(m.frame, m.mood, m.tags, when=When(clock=m.when.clock))) if m.when.clock else now
         return start, resolve(_until_when(m.until), now, "future")
@@ -188,11 +200,12 @@ _TIN_ORDER = ("spoiled", "returned", "bought", "opened", "empty", "used")
 
 def tin(talk: Talk, m: Meaning) -> Result:
     """Log a change in the stock."""
-    change = next((c for c in _TIN_ORDER if m.has(f"tin.{c}")), "used")
+    change = next((c for c in _TIN_ORDER if m.has(f"tin.{c}")), talk.said_change if m.inherited else "used")
+    talk.said_change = change
     product = naming.product(talk, m, also_verb=False)
     if product is None:
-        last = talk.context.get("product")
-        if last and m.has("talk.it"):
+        last = talk.said_product or (talk.context.get("product") if m.has("talk.it") else None)
+        if last:
             product = str(last)
         else:
             raise Back("Which product?", "product", [*talk.state.labels])
@@ -200,7 +213,8 @@ def tin(talk: Talk, m: Meaning) -> Result:
     size = _positive(m.amounts[0]) if m.amounts else None
     if change == "used" and size is None:
         raise Back("How much of it?", "amount")
-    many = int(m.numbers[0]) if change == "bought" and m.numbers and 1 < m.numbers[0] <= 20 else 1
+    tins = change == "bought" and m.has("tin.tin") and m.numbers
+    many = int(m.numbers[0]) if tins and 1 < m.numbers[0] <= 20 else 1
     events: list[Event] = [Tin(product=product, change=change, amount=size, at=at, said_at=talk.now) for _ in range(many)]
     said = {"empty": f"The {product} is empty", "spoiled": f"The {product} is spoiled"}.get(
         change, f"{change.capitalize()} {amount(size) + ' of ' if size else ''}{product}" + (f", {many} tins" if many > 1 else "")
@@ -262,7 +276,9 @@ def _item(m: Meaning) -> str:
         key=len, reverse=True,
     )  # fmt: skip
     joined = f" {' '.join(words)} "
-    return next((" ".join(e) for e in entries if f" {' '.join(e)} " in joined), "gear")
+    found = [" ".join(e) for e in entries if f" {' '.join(e)} " in joined]
+    small = [f for f in found if f not in ("mask", "respirator", "scraper", "extractor")]  # "the filters in my mask"
+    return next(iter(small or found), "gear")
 
 
 def hours(talk: Talk, m: Meaning) -> Result:
@@ -277,6 +293,9 @@ def hours(talk: Talk, m: Meaning) -> Result:
         if m.range is not None:
             start = resolve(m.range[0], now, "future")
             end = resolve(m.range[1], start, "future")
+        elif len(m.clocks) == 2:
+            start = resolve(When(clock=m.clocks[0]), now, "future")
+            end = resolve(When(clock=m.clocks[1]), start, "future")
         elif m.until is not None:
             start, end = now, resolve(_until_when(m.until), now, "future")
         elif rule == "away" and m.when.day is not None:
@@ -294,7 +313,7 @@ _TASK_CUES = (
     "remind me to ", "remember to ", "add a task to ", "add a task ", "new task ", "put on the list ", "add to the list ",
     "don't let me forget to ", "do not let me forget to ", "don't forget to ", "do not forget to ", "to do ", "todo ",
     "task ", "i need to ", "i've got to ", "i have to ", "i must ", "i should ", "i'm going to ", "i am going to ",
-    "i'll ", "i will ", "need to ", "put down ", "make sure i ", "i want to ", "job for ", "remind me ",
+    "i'll ", "i will ", "tick off ", "ticked off ", "cross off ", "crossed off ", "add ", "need to ", "put down ", "make sure i ", "i want to ", "job for ", "remind me ",
 )  # fmt: skip
 
 
@@ -306,7 +325,8 @@ def task(talk: Talk, m: Meaning) -> Result:
             text = text[len(cue) :]
             break
     text = text.strip(" :,.")
-    state = "dropped" if m.has("task.dropped") else "done" if m.has("task.done") and not m.has("task.meant") else "open"
+    ticked = m.has("task.tick") or (m.has("task.done") and not m.has("task.meant"))
+    state = "dropped" if m.has("task.dropped") else "done" if ticked else "open"
     named = naming.pieces(talk, m, need=False) if m.pieces else []
     if not text:
         raise Back("To do what?", "text")

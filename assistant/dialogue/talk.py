@@ -69,6 +69,8 @@ class Talk:
     phrase: str = ""
     said_pieces: list[str] = field(default_factory=list)  # in this very phrase, clause by clause
     said_time: datetime | None = None
+    said_product: str | None = None
+    said_change: str = "used"
 
     def card(self, product: str | None) -> Card | None:
         """Give the card of a product: a label, a family, or the one family of a generic word."""

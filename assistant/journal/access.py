@@ -26,6 +26,7 @@ _FULL: Final = (errno.ENOSPC, errno.EDQUOT) if hasattr(errno, "EDQUOT") else (er
 _FORBIDDEN: Final = (errno.EPERM, errno.EACCES, errno.EROFS)
 _MAGIC: Final = b"SQLite format 3\x00"
 _HEADER: Final = 100
+_ROOM: Final = 65536  # bytes: two pages of shared memory
 _RESTORE: Final = "move it away and restore the last export with `dabhand import FILE`"
 
 
@@ -33,11 +34,13 @@ def place(path: Path) -> Path:
     """Give ``path`` absolute; ``Problem`` if there is no folder for it or it is no plain file."""
     try:
         full = path.expanduser().absolute()  # absolute, or SQLite takes ":memory:" for itself
-        mode = full.stat().st_mode if full.exists() else None
-        folder = full.parent.is_dir()
+        mode = _mode(full)
+        folder = mode is not None or full.parent.is_dir()
+    except PermissionError as error:
+        raise refusal(path, error) from None
     except (OSError, ValueError, RuntimeError) as error:
-        name = str(path)[:80]
-        raise Problem(f"{name!r} is no name for a journal ({error}): choose another with --job") from None
+        name, reason = str(path)[:80], getattr(error, "strerror", None) or error
+        raise Problem(f"{name!r} is no name for a journal ({reason}): choose another with --job") from None
     if mode is not None and stat.S_ISDIR(mode):
         raise Problem(f"{path} is a folder: name a file in it, such as {path / 'job.sqlite'}")
     if mode is not None and not stat.S_ISREG(mode):
@@ -45,6 +48,13 @@ def place(path: Path) -> Path:
     if not folder:
         raise Problem(f"there is no folder {full.parent}: make it first, or choose another file with --job")
     return full
+
+
+def _mode(path: Path) -> int | None:
+    try:
+        return path.stat().st_mode
+    except (FileNotFoundError, NotADirectoryError):
+        return None
 
 
 def inspect(path: Path) -> None:
@@ -118,7 +128,9 @@ def refusal(path: Path, error: Exception, lost: str = "") -> Problem:
     kind = code & 0xFF if isinstance(code, int) else None
     number = getattr(error, "errno", None)
     nothing = f" ({lost})" if lost else ""
-    if kind == sqlite3.SQLITE_FULL or number in _FULL:
+    # Where its shared memory cannot grow, SQLite speaks of a failed disk and means a full one.
+    failed = kind == sqlite3.SQLITE_IOERR or isinstance(error, OSError)
+    if kind == sqlite3.SQLITE_FULL or number in _FULL or (failed and not _has_room(path.parent)):
         return Problem(f"the disk is full{nothing}: make room beside {path} and say it again")
     if kind in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
         return Problem(f"another program keeps {path} to itself{nothing}: close it and say it again")
@@ -128,6 +140,15 @@ def refusal(path: Path, error: Exception, lost: str = "") -> Problem:
         return Problem(f"{path} may not be read or written{nothing}: allow it, or copy it and use --job")
     if kind == sqlite3.SQLITE_CANTOPEN:
         return Problem(f"{path} cannot be opened{nothing}: see that it and its folder may be written to")
-    if kind == sqlite3.SQLITE_IOERR or isinstance(error, OSError):
+    if failed:
         return Problem(f"the disk failed with {path}{nothing}: {error}; see that it has room and is whole")
     return Problem(f"{path} could not be used{nothing}: {error}; `dabhand doctor` looks it over")
+
+
+def _has_room(folder: Path) -> bool:
+    from shutil import disk_usage
+
+    try:
+        return disk_usage(folder).free >= _ROOM
+    except OSError:
+        return True

@@ -73,7 +73,7 @@ def read_csv(
     text = _text(path)
     first = text.split("\n", 1)[0]
     separator = max(";\t,", key=first.count)
-    lines = csv.reader(io.StringIO(text, newline=""), delimiter=separator)
+    lines = csv.reader(io.StringIO(text, newline=""), delimiter=separator, skipinitialspace=True, strict=True)
     reader = _Reader(path, zone, spaces, now, separator)
     try:
         columns = reader.columns(next(lines, []))

@@ -55,12 +55,12 @@ def create(path: Path) -> None:
     """
     part = path.with_name(f".{path.name}.{os.getpid()}")
     try:
-        part.unlink(missing_ok=True)
+        _clear(part)
         _make(part)
         _publish(part, path)
     finally:
         with contextlib.suppress(OSError):
-            part.unlink(missing_ok=True)
+            _clear(part)
 
 
 def create_derived(connection: sqlite3.Connection) -> None:
@@ -123,6 +123,11 @@ def _derived(database: Database) -> None:
         not_null=("version", "crc", "body"),
         strict=True,
     )
+
+
+def _clear(part: Path) -> None:
+    for end in ("", "-journal", "-wal", "-shm"):
+        part.with_name(part.name + end).unlink(missing_ok=True)
 
 
 def _publish(part: Path, path: Path) -> None:

@@ -15,7 +15,7 @@ from typing import Final
 from assistant.journal import rows
 from assistant.journal.events import Amend, Event, Undo, amended
 from assistant.journal.schema import CHECKPOINT, CORRECTIONS, EVENTS, STANDING
-from assistant.journal.state import Entry, entries
+from assistant.journal.state import Entry, entries, taken_back
 
 #: A correction is an event about events; it does not stand for itself.
 CORRECTION_KINDS: Final = (Undo.kind, Amend.kind)
@@ -95,9 +95,7 @@ def _correct(db: sqlite3.Connection, numbers: list[int]) -> int | None:
             body = rows.encode(event, event.id)[0][2] if corrected else None
             piece = getattr(event, "piece", None)
             updates.append((piece, rows.microseconds(event.at), body, int(undone), event.id))
-    db.executemany(
-        f"UPDATE {STANDING} SET piece = ?, at = ?, amended = ?, undone = ? WHERE id = ?", updates
-    )
+    db.executemany(f"UPDATE {STANDING} SET piece = ?, at = ?, amended = ?, undone = ? WHERE id = ?", updates)
     return min(meant, default=None)
 
 
@@ -111,7 +109,7 @@ def rebuild(db: sqlite3.Connection) -> None:
 def covers(db: sqlite3.Connection, number: int) -> bool:
     """Tell whether event ``number`` has been entered (the last one tells for all)."""
     known = db.execute(
-        f'SELECT EXISTS (SELECT 1 FROM {STANDING} WHERE id = ?1) OR EXISTS '
+        f"SELECT EXISTS (SELECT 1 FROM {STANDING} WHERE id = ?1) OR EXISTS "
         f'(SELECT 1 FROM {CORRECTIONS} WHERE "by" = ?1)',
         (number,),
     ).fetchone()
@@ -133,6 +131,13 @@ def between(db: sqlite3.Connection, start: datetime, end: datetime) -> list[Entr
 def one(db: sqlite3.Connection, number: int) -> Entry | None:
     """Give event ``number`` as it stands; None if there is none or it is a correction."""
     return next(_entries(db.execute(f"{_ENTRY} WHERE s.id = ?", (number,))), None)
+
+
+def correction(db: sqlite3.Connection, number: int) -> Event | None:
+    """Give the undo or amend of that number; None if there is none or it was itself undone."""
+    about = [rows.decode(*row) for row in db.execute(_ABOUT, (json.dumps([number]),))]
+    found = next((e for e in about if e.id == number and e.kind in CORRECTION_KINDS), None)
+    return None if number in taken_back(about) else found
 
 
 def latest(db: sqlite3.Connection, kind: str | None, piece: str | None, limit: int) -> list[Event]:

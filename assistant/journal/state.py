@@ -152,6 +152,15 @@ class Entry(NamedTuple):
     undone: bool
 
 
+def taken_back(events: Sequence[Event]) -> set[int]:
+    """Give the ids of what was taken back and not brought back, undos and amends among them."""
+    dead: set[int] = set()
+    for e in reversed(events):  # a later undo decides about an earlier one
+        if isinstance(e, Undo) and e.id not in dead:
+            dead.update(e.of)
+    return dead
+
+
 def entries(events: Iterable[Event]) -> list[Entry]:
     """Give ``events`` in journal order with their own undos and amends carried out.
 
@@ -159,10 +168,7 @@ def entries(events: Iterable[Event]) -> list[Entry]:
     that was undone does not count.
     """
     listed = list(events)
-    dead: set[int] = set()
-    for e in reversed(listed):  # a later undo decides about an earlier one
-        if isinstance(e, Undo) and e.id not in dead:
-            dead.update(e.of)
+    dead = taken_back(listed)
     changes: dict[int, list[dict[str, Any]]] = {}
     for e in listed:
         if isinstance(e, Amend) and e.id not in dead:

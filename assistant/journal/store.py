@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import json
 import sqlite3
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from datetime import datetime
 from pathlib import Path
@@ -27,6 +27,10 @@ EVERY: Final = 128
 #: A tail longer than this is folded once, then kept.
 _LONG: Final = 1024
 _PAGE: Final = 500
+
+
+#: Gives what the talk is about once events have their numbers.
+Talk = Callable[[list[Event]], dict[str, Any]]
 
 
 class Journal:
@@ -75,11 +79,12 @@ class Journal:
 
     # -- what is said --------------------------------------------------------------------------------
 
-    def append(self, events: Sequence[Event], *, talk: dict[str, Any] | None = None) -> list[Event]:
+    def append(self, events: Sequence[Event], *, talk: Talk | None = None) -> list[Event]:
         """Commit ``events`` in one transaction, all or none, and give them with their ids.
 
         They come back as they will be read from the file (a time keeps its offset, not the name of
-        its zone). ``talk`` goes with them to :meth:`remember`. ``Problem`` if one of them cannot be
+        its zone). What ``talk`` makes of them is kept as by :meth:`remember`, in the same transaction,
+        so that "scratch that" after a power cut means the right thing. ``Problem`` if an event cannot be
         written down or corrects what is not there, if the disk is full or another program has the file.
         """
         try:
@@ -88,7 +93,7 @@ class Journal:
             raise Problem(f"nothing was logged: {error}") from None
 
     def commit(
-        self, events: Sequence[Event], *, talk: dict[str, Any] | None = None, after: int | None = None
+        self, events: Sequence[Event], *, talk: Talk | None = None, after: int | None = None
     ) -> list[Event]:
         """Do as :meth:`append`, but raise ``standing.Misfit`` for an event that cannot be taken.
 
@@ -107,7 +112,7 @@ class Journal:
             elif checkpoint.is_due(self._db, head, self._every):
                 checkpoint.save(self._db, state, head, self._every)
             if talk is not None:
-                self._put_talk(_talk_body(talk))
+                self._put_talk(_talk_body(talk(list(written))))
         if oldest is None:
             extend(state, written)
             self._state = state
@@ -134,13 +139,12 @@ class Journal:
             return self._caught_up()
 
     def get(self, number: int) -> Event | None:
-        """Give event ``number`` with its amends carried out, be it undone or not; None if there is none.
-
-        An undo or amend is given as it was said.
-        """
+        """Give event ``number`` as it stands, amends carried out; None if there is none or it was undone."""
         with self._reading():
             found = standing.one(self._db, number)
-        return found.event if found else next(self.events(number, number), None)
+            if found is None:
+                return standing.correction(self._db, number)
+        return None if found.undone else found.event
 
     def entry(self, number: int) -> Entry | None:
         """Give event ``number`` and whether it was corrected or undone; None for an undo or amend."""

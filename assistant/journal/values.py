@@ -25,6 +25,7 @@ def text(value: Any) -> str:
 
 def one_of(choices: tuple[str, ...]) -> Reader:
     """Give a reader that takes nothing but ``choices``."""
+
     def read(value: Any) -> Any:
         if value not in choices:
             raise ValueError(f"it must be one of {', '.join(choices)}")

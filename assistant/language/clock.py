@@ -230,10 +230,10 @@ def _relative(words: Sequence[str], i: int, kinds: Sequence[str]) -> list[tuple[
     hours = fixed or _two(hour or 0)
     if side == -1:
         return [(at + 1, Clock(tuple((h - 1) % 24 for h in hours), 60 - minutes), 0.0)]
-    return [(at + 1, Clock(hours, minutes), 0.0 if side else 0.1)]
+    return [(at + 1, Clock(hours, minutes), 0.0 if side else 0.02)]
 
 
-_SIDES: Final = {"past": 1, "after": 1, "to": -1, "till": -1, "before": -1}
+_SIDES: Final = {"past": 1, "after": 1, "to": -1, "till": -1, "before": -1, "of": -1}
 
 
 def _minutes_words(words: Sequence[str], i: int) -> list[tuple[int, int]]:
@@ -341,8 +341,9 @@ def _dates(words: Sequence[str], i: int, kinds: Sequence[str]) -> list[Found]:
         month = _MONTH_WORDS.get(_at(words, rest))
         if month:
             end = rest + 1
-        elif found and i > i0 and words[i - 1] == "the" and 1 <= day <= 31 and _at(words, end) not in ("coat",):
-            return [Found(end, "day", Day(date=date(1, 1, day)), 1.5)]  # "the 14th": year 1 marks the month as open
+        elif found and i > i0 and words[i - 1] == "the" and 1 <= day <= 31 and _at(words, end) not in ("coat", "layer", "one"):
+            named = words[i0] == "on" and kinds[i : i + 1] == ["ordinal"]
+            return [Found(end, "day", Day(date=date(1, 1, day)), 0.0 if named else 1.5)]  # "the 14th": year 1 marks the month as open
     if not month or not 1 <= day <= 31:
         return []
     year = ""

@@ -26,6 +26,8 @@ class Frame:
     free: bool
     future: bool
     shapes: tuple[str, ...]
+    single: tuple[str, ...] = ()  # tags that one clause can have but once
+    wanted: frozenset[str] = frozenset()  # tags that some set of needs names
 
     def accepts(self, tag: str) -> bool:
         """Whether a span of ``tag`` can be part of this frame."""
@@ -59,6 +61,8 @@ def _frame(table: dict[str, Any], groups: dict[str, list[str]]) -> Frame:
         free=table.get("free", False),
         future=table.get("future", False),
         shapes=tuple(table.get("shapes", ())),
+        single=tuple(table.get("single", ())),
+        wanted=frozenset(n for need in table["needs"] for n in need),
     )
 
 

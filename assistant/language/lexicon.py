@@ -94,9 +94,9 @@ class Lexicon:
         allowed = 1 if len(word) <= 5 or real else 2 if len(word) <= 9 else 3
         if real and len(word) < 5:
             return []
-        found = process.extract(
-            word, _choices(self.trade, names), scorer=OSA.distance, score_cutoff=allowed, limit=6
-        )
+        # a real word may be a slip for one of the job's names ("vanish"), never for a verb of the trade
+        choices = _choices(frozenset() if real else self.trade, names)
+        found = process.extract(word, choices, scorer=OSA.distance, score_cutoff=allowed, limit=6)
         out = []
         for near, distance, _ in found:
             if near[0] != word[0] and (distance > 1 or len(word) < 6) and near[1:2] + near[:1] != word[:2]:
@@ -117,7 +117,7 @@ def _choices(trade: frozenset[str], names: frozenset[str]) -> list[str]:
 
 @cache
 def english() -> frozenset[str]:
-    """Give the common English words (SCOWL sizes 10 and 20): a slip is seldom one of these."""
+    """Give the common English words (SCOWL to size 35): a slip is seldom one of these."""
     return frozenset((data.root() / "grammars" / "english.txt").read_text(encoding="utf-8").split())
 
 

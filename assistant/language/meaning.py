@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from datetime import timedelta
 from typing import Any
 
-from assistant.language.clock import When
+from assistant.language.clock import Clock, When
 from assistant.language.names import Name
 from assistant.language.reading import Reading
 from assistant.language.spans import Span, Tagged
@@ -23,6 +24,7 @@ class Meaning:
     frame: str
     mood: str
     tags: frozenset[str]
+    said: frozenset[str] = frozenset()  # tags of the spans alone; ``tags`` has also what the same words could be
     pieces: list[Name] = field(default_factory=list)
     spaces: list[Name] = field(default_factory=list)
     products: list[Name] = field(default_factory=list)
@@ -39,6 +41,9 @@ class Meaning:
     when: When = When()
     until: When | None = None
     range: tuple[When, When] | None = None
+    duration: timedelta | None = None
+    clocks: list[Clock] = field(default_factory=list)
+    other: dict[str, Any] = field(default_factory=dict)  # what the same words could also be: tag -> value
     stages: list[str] = field(default_factory=list)
     values: dict[str, list[str]] = field(default_factory=dict)  # tag -> values said
     left: list[str] = field(default_factory=list)  # words nobody explained
@@ -66,6 +71,7 @@ def meaning(tagged: Tagged, reading: Reading) -> Meaning:
     spoken = tagged.tokens[reading.start : reading.end]
     out = Meaning(
         frame=reading.frame.name, mood=reading.frame.mood, tags=reading.tags,
+        said=frozenset(s.tag for s in reading.spans),
         left=[tagged.words[i] for i in reading.left], doubt=reading.cost.doubt,
         unexplained=reading.cost.unexplained, inherited=reading.inherited,
         words=max(1, sum(t.kind != "mark" for t in spoken)),
@@ -73,6 +79,9 @@ def meaning(tagged: Tagged, reading: Reading) -> Meaning:
     )  # fmt: skip
     for span in reading.spans:
         _put(out, span, reading.spans)
+        for also in tagged.spans[span.i]:
+            if also.j == span.j and also.tag != span.tag:
+                out.other.setdefault(also.tag, also.value)
     _unknown(out, tagged, reading)
     return out
 
@@ -86,11 +95,13 @@ def _put(out: Meaning, span: Span, spans: tuple[Span, ...]) -> None:
         lists[tag].append(value)
     elif tag in ("ordinal", "nth"):
         out.ordinal = value
-    elif tag in ("count", "grit", "percent", "ratio", "area", "range", "until"):
+    elif tag in ("count", "grit", "percent", "ratio", "area", "range", "until", "duration"):
         setattr(out, tag, value)
     elif tag == "temp":
         out.temperature = value
     elif tag in ("clock", "day", "ago", "ahead"):
+        if tag == "clock":
+            out.clocks.append(value)
         out.when = When(**{**{k: getattr(out.when, k) for k in ("clock", "day", "ago", "ahead")}, tag: value})
     elif tag.startswith("part."):
         out.parts.append((tag[5:], _amount_beside(span, spans)))
@@ -105,7 +116,9 @@ def _put(out: Meaning, span: Span, spans: tuple[Span, ...]) -> None:
 def _amount_beside(part: Span, spans: tuple[Span, ...]) -> int | None:
     # "60 ml of resin", "resin 60 ml": the nearest amount, one before first
     amounts = [s for s in spans if s.tag == "amount"]
-    before = [k for k, s in enumerate(amounts) if 0 <= part.i - s.j <= 2]
+    # "60 ml of tread epoxy resin": the product between them is part of the part's name
+    named = sum(s.j - s.i for s in spans if s.tag == "product" and s.j == part.i)
+    before = [k for k, s in enumerate(amounts) if 0 <= part.i - named - s.j <= 2]
     return before[-1] if before else None
 
 

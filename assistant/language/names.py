@@ -155,7 +155,7 @@ class Gazetteer:
             text += forms[end - 1][0].word
             for words in self.joined.get(text, ()):
                 if tuple(f[0].word for f in forms[i:end]) != words:
-                    out.extend((end, n._replace(doubt=n.doubt + 0.1)) for n in self.full[words])
+                    out.extend((end, n._replace(doubt=n.doubt + 0.02)) for n in self.full[words])
             if end == i + 1 and len(text) > 6 and text not in self.words:
                 out.extend(self._near_joined(text, end))
         return out

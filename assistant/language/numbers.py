@@ -110,7 +110,7 @@ def _under_hundred(words: Sequence[str], i: int) -> list[Number]:
 def _spoken(words: Sequence[str], i: int) -> list[Number]:
     start = i
     if _at(words, i) == "minus":
-        return [Number(n.end, -n.value) for n in _spoken(words, i + 1)]
+        return [Number(n.end, -n.value) for n in (*_spoken(words, i + 1), *_plain_digits(words, i + 1))]
     if _at(words, i) in ("a", "one", "an") and _at(words, i + 1) in ("hundred", "thousand", "dozen", "couple"):
         i += 1
     word = _at(words, i)
@@ -131,6 +131,11 @@ def _spoken(words: Sequence[str], i: int) -> list[Number]:
     for n in list(out):
         out.extend(Number(s.end, n.value + s.value) for s in _and_share(words, n.end))
     return out
+
+
+def _plain_digits(words: Sequence[str], i: int) -> list[Number]:
+    word = _at(words, i)
+    return [Number(i + 1, float(word))] if word.replace(".", "", 1).isdigit() else []
 
 
 def _scaled(words: Sequence[str], i: int, heads: list[Number]) -> list[Number]:

@@ -43,6 +43,7 @@ class Reading:
 
 
 _CONJUNCTIONS: Final = frozenset(["and", "then", ",", ";", "but", "plus", "also"])
+_OPENINGS: Final = frozenset([("it", "is"), ("there", "is"), ("i", "have"), ("when", "can"), ("how", "long"), ("how", "much"), ("used", "up")])
 _SINGLE: Final = ("ordinal", "nth", "clock", "day", "ago", "grit", "percent", "temp")
 #: What turns a statement round; a log frame that does not take it cannot hold.
 _TURNING: Final = frozenset(
@@ -52,12 +53,16 @@ _TURNING: Final = frozenset(
 _FILL: Final = 0.02
 
 
-def read(tagged: Tagged, expect: str | None = None) -> list[Reading]:
+def read(tagged: Tagged, expect: str | None = None, last: str | None = None) -> list[Reading]:
     """Give the best reading of a phrase, one :class:`Reading` a clause; empty if there is none.
 
-    ``expect`` names a frame that the talk is waiting for (an answer to a question back).
+    ``expect`` is the slot of a question back that may be answered; ``last`` the frame of the turn before,
+    which "and the other door" goes on with.
     """
     count = len(tagged.tokens)
+    going_on = _going_on(tagged, last) if last else None
+    if going_on is not None:
+        return [going_on]
     best: tuple[tuple[float, ...], list[Reading]] | None = None
     whole = _clause(tagged, 0, count, None, expect)
     if whole and _clean(whole) and not _two_heads(tagged, whole):
@@ -70,6 +75,34 @@ def read(tagged: Tagged, expect: str | None = None) -> list[Reading]:
         if best is None or score < best[0]:
             best = (score, readings)
     return best[1] if best else []
+
+
+_LEADS: Final = frozenset(["and", "what about", "how about", "or", "also", "then"])
+_OWN: Final = ("act.", "stage.", "fault.", "tin.", "q.w", "q.h", "q.l", "q.m", "q.p", "temp", "ask.", "talk.same", "talk.undo", "talk.amend", "air.", "make.", "task.", "gear.")
+
+
+def _going_on(tagged: Tagged, last: str) -> Reading | None:
+    """Read "and the other door", "what about the galley": what was said before, of something else."""
+    words, count = tagged.words, len(tagged.tokens)
+    if not count or count > 10 or not (words[0] in _LEADS or " ".join(words[:2]) in _LEADS):
+        return None
+    frame = by_name().get(last)
+    if frame is None or frame.mood == "talk" or frame.free:
+        return None
+    allowed = {"act.coat"} if last in ("coverage", "coat") else set()
+    for i in range(count):
+        for s in tagged.spans[i]:
+            if s.tag.startswith(_OWN) and s.tag not in allowed and not (s.tag.startswith("tin") and s.j - s.i == 1):
+                return None  # it has a verb or a question of its own
+    reading = _cover(tagged, frame, 0, count)
+    said = [s for s in reading.spans if s.tag in _SLOTS]
+    return replace(reading, inherited=True) if said and not reading.left and not reading.broken else None
+
+
+_SLOTS: Final = frozenset(
+    ["piece", "space", "product", "ordinal", "nth", "grit", "clock", "ago", "temp", "amount", "number", "count", "percent",
+     "talk.other", "talk.both"]
+)  # fmt: skip
 
 
 def _clean(reading: Reading) -> bool:
@@ -99,7 +132,9 @@ def _cuts(tagged: Tagged) -> Iterator[tuple[int, ...]]:
     """Give the ways to cut a phrase at its conjunctions, the uncut one first."""
     places = []
     for i, word in enumerate(tagged.words):
-        if word in _CONJUNCTIONS and 0 < i < len(tagged.words) - 1:
+        if tuple(tagged.words[i : i + 2]) in _OPENINGS and i > 2 and tagged.words[i - 1] not in _CONJUNCTIONS:
+            places.append(i)  # a new sentence that nothing marks: people do not speak commas
+        elif word in _CONJUNCTIONS and 0 < i < len(tagged.words) - 1:
             if places and places[-1] == i - 1:
                 places[-1] = i  # ", and then" is one place
             else:
@@ -137,7 +172,7 @@ def _clause(tagged: Tagged, start: int, end: int, before: Reading | None, expect
             best = reading
     if before is not None and not before.frame.free:
         reading = _cover(tagged, before.frame, start, end)
-        if any(s.tag in ("piece", "ordinal", "grit", "clock", "space", "product", "temp", "amount") for s in reading.spans):
+        if any(s.tag in _SLOTS for s in reading.spans):
             doubt = reading.cost.doubt + 0.1
             reading = replace(reading, cost=reading.cost._replace(doubt=doubt), inherited=True)
             if best is None or reading.cost[:3] < best.cost[:3]:
@@ -173,7 +208,7 @@ def _cover(tagged: Tagged, frame: Frame, start: int, end: int) -> Reading:
         for span in tagged.spans[start + k]:
             if span.j > end or (span.tag != "fill" and not frame.accepts(span.tag)):
                 continue
-            price = here + 0.3 * span.doubt + (_FILL * (span.j - span.i) if span.tag == "fill" else _part(span.tag))
+            price = here + 0.3 * span.doubt + (_FILL * (span.j - span.i) if span.tag == "fill" else _part(span.tag, frame))
             if price < best[span.j - start] - 1e-9:
                 best[span.j - start], step[span.j - start] = price, span
     spans: list[Span] = []
@@ -195,9 +230,10 @@ def _cover(tagged: Tagged, frame: Frame, start: int, end: int) -> Reading:
     return _reading(tagged, frame, tuple(reversed(spans)), tuple(reversed(left)), filler, start, end)
 
 
-def _part(tag: str) -> float:
+def _part(tag: str, frame: Frame) -> float:
     # "varnish" is a material before it is a verb, where the verb is not needed
-    return 0.004 if tag in ("product", "piece", "space") else 0.005
+    price = 0.004 if tag in ("product", "piece", "space") else 0.005
+    return price - 0.002 if tag in frame.wanted else price
 
 
 def _weight(kind: str, frame: Frame) -> float:
@@ -215,8 +251,9 @@ def _reading(
     broken: list[str] = []
     for tag in _SINGLE:
         many = [s for s in spans if s.tag == tag]
-        if len(many) > 1 and frame.mood != "ask" and len({str(s.value) for s in many}) > 1:
+        if len(many) > 1 and frame.mood != "ask" and frame.name != "hours" and len({str(s.value) for s in many}) > 1:
             broken.append(f"two of {tag}")
+    broken.extend(f"two of {t}" for t in frame.single if len({str(s.value) for s in spans if s.tag == t}) > 1)
     if frame.mood == "log":
         broken.extend(_turned(tagged, frame, spans, start, end))
     weight = sum(_weight(tagged.tokens[i].kind, frame) for i in left)
@@ -249,7 +286,9 @@ def _strays(frame: Frame, spans: tuple[Span, ...]) -> int:
 
 
 def _turned(tagged: Tagged, frame: Frame, spans: tuple[Span, ...], start: int, end: int) -> list[str]:
-    covered = {k for s in spans for k in range(s.i, s.j)}
+    # a word inside a longer one ("can" in "can of") turns nothing round; a word that has another use still does
+    covered = {k for s in spans if s.j - s.i > 1 for k in range(s.i, s.j)}
+    covered |= {k for i in range(start, end) for s in tagged.spans[i] if s.tag == "fill" and s.j - s.i > 1 for k in range(s.i, s.j)}
     out = []
     for i in range(start, end):
         for s in tagged.spans[i]:

@@ -12,7 +12,7 @@ from typing import Any, Final, NamedTuple
 from assistant.language import clock, numbers
 from assistant.language.lexicon import Form, lexicon, matches
 from assistant.language.names import Gazetteer, Name
-from assistant.language.tokens import Token, tokens
+from assistant.language.tokens import Token, normal, tokens
 from assistant.quantity import Amount
 
 
@@ -74,12 +74,13 @@ def tag(phrase: str, names: Gazetteer, *, us: bool = False) -> Tagged:
     lex = lexicon()
     forms = [lex.forms(t.text, names.words) if t.kind == "word" else (Form(t.text, 0.0),) for t in cut]
     words = [f[0].word if len(f) == 1 else f[1].word if f[1].doubt < 0.8 else f[0].word for f in forms]
-    tagged = Tagged(phrase, cut, forms, words, [[] for _ in cut])
+    tagged = Tagged(normal(phrase), cut, forms, words, [[] for _ in cut])
     kinds = [t.kind for t in cut]
     for i in range(len(cut)):
         spans = tagged.spans[i]
         if words[i] in _NUMBERISH or kinds[i] in ("number", "ordinal", "fraction", "ratio"):
-            spans.extend(_numeric(words, kinds, i, us=us))
+            for span in _numeric(words, kinds, i, us=us):
+                tagged.spans[span.i].append(span)  # "P 240" begins a word earlier
         if words[i] in _TIMEISH or kinds[i] in ("number", "ordinal", "clock", "iso", "ratio"):
             spans.extend(_timed(words, kinds, i))
         spans.extend(_entries(tagged, i))
@@ -113,6 +114,8 @@ def _numeric(words: list[str], kinds: list[str], i: int, *, us: bool) -> list[Sp
 
 def _plain(words: list[str], i: int, n: numbers.Number) -> list[Span]:
     out = [Span(i, n.end, "number", n.value, 0.3)]
+    if _paired(words, i, n):
+        out.append(Span(i, n.end + 1, "grit", int(words[i] + words[n.end]), 0.2))
     whole = n.value == int(n.value)
     before = _at(words, i - 1)
     if whole and (before in ("coat", "layer") or (before == "number" and _at(words, i - 2) == "coat")) and n.value < 30:
@@ -130,6 +133,12 @@ def _plain(words: list[str], i: int, n: numbers.Number) -> list[Span]:
     elif whole and 24 <= n.value <= 2500 and before in ("with", "to", "using"):
         out.append(Span(i, n.end, "grit", int(n.value), 0.6))
     return out
+
+
+def _paired(words: list[str], i: int, n: numbers.Number) -> bool:
+    # "2 40": a grit said in two, written down in two
+    after = _at(words, n.end)
+    return n.end == i + 1 and words[i].isdigit() and after.isdigit() and len(after) == 2 and int(words[i] + after) in GRITS
 
 
 def _grit_cue(words: list[str], i: int, n: numbers.Number) -> bool:
@@ -229,6 +238,7 @@ def _entries(tagged: Tagged, i: int) -> list[Span]:
     return out
 
 
+_ASKING: Final = frozenset(["when", "what", "how", "which", "why", "where", "who"])
 _SUBJECTS: Final = frozenset(["i", "we", "it", "you", "the", "this", "that", "these", "they", "she", "he", "my", "a", "there", "those"])
 #: Words before a clause's first real word that leave a question a question.
 _LEAD: Final = frozenset(
@@ -244,10 +254,10 @@ def _allowed(tagged: Tagged, tag: str, i: int, end: int) -> bool:
         while before >= 0 and words[before] in _LEAD:
             before -= 1
         first = before < 0
-        asked = before >= 0 and words[before] in ("when", "what", "how", "soon", "much", "long", "which", "many", "why", "where", "far", "time", "late", "early", "ml", "mil")
+        asked = before >= 0 and not {"i", "we"} & set(words[max(0, before - 1) : before + 1]) and bool(_ASKING & set(words[:before + 1]))
         if tag == "q.modal":
             return (first or asked or _at(words, end) in _SUBJECTS) and _at(words, end) != "of" and _at(words, i - 1) not in ("a", "the", "in", "new")
-        return first or asked or (_at(words, i - 1) in ("coats", "coat", "varnish", "epoxy", "hardener", "resin") and asked)
+        return first or asked
     if tag == "tense.future" and words[i] in ("would", "could", "might", "shall", "will") and i == 0:
         return False
     if tag == "tense.neg" and words[i] == "no" and i == 0 and end == 1:

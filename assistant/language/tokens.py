@@ -62,13 +62,21 @@ _OPEN: Final = {
 }  # fmt: skip
 
 
-def tokens(phrase: str) -> list[Token]:
-    """Cut ``phrase``; everything is lower case in NFKC form, symbols nobody speaks are ``other``."""
+def normal(phrase: str) -> str:
+    """Give a phrase in the form that tokens are cut from, its case kept; their offsets count in this."""
     text = phrase.translate(_QUOTES)
     for sign, words in _FRACTIONS.items():
         text = text.replace(sign, words)
+    text = text.replace("w/", "with ").replace("@", " at ").replace("&", " and ")
     text = _DOTTED.sub(r"\1m", text)
-    text = unicodedata.normalize("NFKC", text).replace("\u2044", "/").lower()
+    return unicodedata.normalize("NFKC", text).replace("\u2044", "/")
+
+
+def tokens(phrase: str) -> list[Token]:
+    """Cut ``phrase``; everything is lower case in NFKC form, symbols nobody speaks are ``other``."""
+    text = normal(phrase)
+    lower = text.lower()
+    text = lower if len(lower) == len(text) else text
     out: list[Token] = []
     for found in _TOKEN.finditer(text):
         kind = found.lastgroup or "other"

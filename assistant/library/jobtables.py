@@ -108,7 +108,7 @@ def piece(table: Mapping[str, Any], known: Known) -> Values:
 def label(table: Mapping[str, Any], known: Known) -> Values:
     """Check a ``[[label]]``, also together with what the journal has of it already."""
     name = str(table["name"])
-    values = {k: v for k, v in table.items() if k != "name"}
+    values = {k: v for k, v in table.items() if k != "name"} | _also(table)
     labels.read(name, values, us=known.us)
     labels.read(name, {**known.said.get(name, {}), **values}, us=known.us)
     return values

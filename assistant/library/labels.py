@@ -40,8 +40,9 @@ def read(name: str, values: Mapping[str, Any], *, us: bool = False) -> Card:
     end, basis["overcoat_max"] = _window_end(base, said)
     if end is not None or not basis["overcoat_max"]:
         del basis["overcoat_max"]
-    if "least" in fields:
-        fields["least_basis"] = "label"
+    fields |= _least(base, said, fields)
+    if fields["least_basis"]:
+        basis["least"] = fields["least_basis"]
     fields["density"] = {**_still_fitting(base, fields), **fields.get("density", {})}
     return replace(
         base,
@@ -73,6 +74,16 @@ def _hazards(values: Mapping[str, Any]) -> tuple[str, ...]:
             near = suggestion(hazard, cautions.topics())
             raise Flaw(("hazards", i), f'there is no caution "{hazard}"{near}')
     return said
+
+
+def _least(base: Card, said: times.Times, fields: Mapping[str, Any]) -> dict[str, Any]:
+    # A label that gives a time at five degrees allows five degrees, whatever the book thinks.
+    if "least" in fields:
+        return {"least_basis": "label"}
+    coldest = min((row.celsius for law in said.stages.values() for row in law.rows), default=None)
+    if coldest is not None and base.least is not None and coldest < base.least:
+        return {"least": coldest, "least_basis": "label: its coldest row"}
+    return {"least_basis": base.least_basis}
 
 
 def _still_fitting(base: Card, fields: Mapping[str, Any]) -> dict[str, float]:

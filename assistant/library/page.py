@@ -22,6 +22,10 @@ KEYS: Final = {
     "pot_life": "pot", "volume_solids": "solids", "spreading": "spread", "set": "set_check",
 }  # fmt: skip
 
+#: What a reader looks for on a page, so that it is said when nobody gave it; a joint has no next coat.
+_MISSED: Final = ("touch", "overcoat", "overcoat_max", "least")
+_JOINTS: Final = ("adhesive", "sealant")
+
 
 def why(card: Card, figure: str) -> str:
     """Give a figure and where it is from: "45 to 60 min at 20 degC - label".
@@ -44,7 +48,7 @@ def lines(card: Card) -> list[str]:
     for figure, name in NAMES.items():
         if (told := _told(card, figure)) is not None:
             out.append(f"{name}: {told[0]} - {told[1]}")
-        elif figure in ("touch", "overcoat", "overcoat_max", "least") and not card.no_stages:
+        elif figure in _MISSED and not card.no_stages and not (card.kind in _JOINTS and "over" in figure):
             out.append(f"{name}: {_unknown(card, figure)}")
     out += [f"over {o.kind}: {o.verdict}: {o.why} - {o.basis}" for o in card.over]
     return out

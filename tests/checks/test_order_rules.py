@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 import pytest
@@ -38,6 +39,31 @@ LAID = datetime(2026, 3, 10, 9, 0, tzinfo=UTC)
 )
 def test_verdicts(over, under, verdict):
     assert may(CARDS(over), under if under == "bare wood" else CARDS(under)).verdict == verdict
+
+
+@pytest.mark.parametrize(
+    ("over", "under", "verdict"),
+    [
+        pytest.param("filler-polyester", "primer-epoxy", "keyed", id="common-practice-polyester-over-epoxy"),
+        pytest.param(
+            "epoxy-laminating", "gelcoat-polyester", "yes", id="common-practice-epoxy-over-polyester"
+        ),
+        pytest.param("topcoat-polyurethane-2k", "varnish-oil", "test", id="MIL-HDBK-1110-2.4-solvent-rub"),
+        pytest.param("enamel-alkyd", "undercoat-alkyd", "yes", id="MIL-HDBK-1110-4.2.4-same-type"),
+        pytest.param("varnish-water-borne", "blacking-bitumen", "test", id="MIL-HDBK-1110-4.2.4-test-patch"),
+        pytest.param("enamel-alkyd", "bare wood", "no", id="MIL-HDBK-1110-6.3.1-prime-bare-wood"),
+    ],
+)
+def test_the_general_rules_hold_where_a_card_says_nothing(over, under, verdict):
+    silent = replace(CARDS(over), over=())
+    assert may(silent, under if under == "bare wood" else CARDS(under)).verdict == verdict
+
+
+def test_where_a_card_says_nothing_the_old_coat_is_rubbed_with_solvent_first():
+    """MIL-HDBK-1110 section 2.4: a coat that a solvent rub picks up takes no two-pack."""
+    verdict = may(replace(CARDS("varnish-polyurethane-2k"), over=()), CARDS("varnish-oil"))
+    assert "solvent" in verdict.why
+    assert verdict.basis == "MIL-HDBK-1110 section 2.4"
 
 
 @pytest.mark.parametrize("under", ["enamel-alkyd", "varnish-oil", "topcoat-polyurethane-1k"])

@@ -14,6 +14,8 @@ from hypothesis import strategies as st
 from assistant.journal import events as ev
 from assistant.quantity import UNITS, Amount, celsius, percent
 
+#: Where a journal that is not meant to last need not wait for the disk.
+MEMORY = "/dev/shm" if os.access("/dev/shm", os.W_OK) else None
 NOON = datetime(2026, 3, 14, 12, 0, tzinfo=UTC)
 
 PIECES = ("hatch trim", "cratch board", "cabin doors")
@@ -25,7 +27,9 @@ def at(minutes: float) -> datetime:
     return NOON + timedelta(minutes=minutes)
 
 
-def coat(minutes: float = 0, piece: str = "hatch trim", number: int = 1, product: str | None = "amber varnish"):
+def coat(
+    minutes: float = 0, piece: str = "hatch trim", number: int = 1, product: str | None = "amber varnish"
+):
     """A coat, said when it was laid."""
     return ev.Coat(at=at(minutes), said_at=at(minutes), piece=piece, coat=number, product=product)
 
@@ -54,7 +58,9 @@ def long_journal(number: int) -> list[ev.Event]:
                 coat(3 * i, piece, i % 5 + 1),
                 ev.Sand(at=when, said_at=when, piece=piece, grit=240),
                 ev.Mix(at=when, said_at=when, product="tread epoxy", amount=Amount(60.0, "ml")),
-                ev.Tin(at=when, said_at=when, product="amber varnish", change="used", amount=Amount(80.0, "ml")),
+                ev.Tin(
+                    at=when, said_at=when, product="amber varnish", change="used", amount=Amount(80.0, "ml")
+                ),
                 note("a run in the undercoat", 3 * i),
             )[i // 2 % 5]
         )
@@ -64,14 +70,16 @@ def long_journal(number: int) -> list[ev.Event]:
 # -- at random ---------------------------------------------------------------------------------------
 
 _offsets = st.sampled_from([timezone(timedelta(minutes=m)) for m in (-570, 0, 60, 345)])
-times = st.datetimes(datetime(2026, 3, 1), datetime(2026, 3, 20)).flatmap(
-    lambda d: _offsets.map(lambda zone: d.replace(tzinfo=zone))
-)
+times = st.datetimes(datetime(2026, 3, 1), datetime(2026, 3, 20), timezones=_offsets)
 # Few minutes, so that many happen at once or out of order.
-near = st.integers(0, 30).map(at)
-text = st.text(st.characters(exclude_categories=["Cs"]), max_size=12)
+near = st.sampled_from([at(minutes) for minutes in range(31)])
+text = st.text(st.characters(exclude_categories=["Cs"]), max_size=8)
 _json = st.recursive(
-    st.none() | st.booleans() | st.integers(-(2**60), 2**60) | st.floats(allow_nan=False, allow_infinity=False) | text,
+    st.none()
+    | st.booleans()
+    | st.integers(-(2**60), 2**60)
+    | st.floats(allow_nan=False, allow_infinity=False)
+    | text,
     lambda inner: st.lists(inner, max_size=3) | st.dictionaries(text, inner, max_size=3),
     max_leaves=5,
 )
@@ -116,34 +124,43 @@ ordinary: st.SearchStrategy[ev.Event] = st.one_of(
     said(ev.Note, text=text),
     said(ev.Hours, rule=st.sampled_from(ev.RULES), start=maybe(times), end=maybe(times)),
     said(ev.Gear, item=st.sampled_from(["mask filters", "roller"]), change=st.sampled_from(ev.GEAR_CHANGES)),
-    said(ev.Set, what=st.sampled_from(ev.THINGS), name=st.sampled_from(["hatch trim", "galley"]), values=tables),
+    said(ev.Set, what=st.sampled_from(ev.THINGS), name=products, values=tables),
 )  # fmt: skip
 
 
+_minutes = st.integers(0, 30)
+_choice = st.integers(0, 2**16)
+
+
 @st.composite
-def journals(draw: st.DrawFn, most: int = 30) -> list[ev.Event]:
+def journals(draw: st.DrawFn, most: int = 20) -> list[ev.Event]:
     """A journal as committed: ids from 1, undos and amends of anything before them, and of one another."""
     out: list[ev.Event] = []
     for number in range(1, draw(st.integers(0, most)) + 1):
-        out.append(ev.replace(draw(ordinary if number == 1 else ordinary | _correction(out)), id=number))
+        turn = draw(st.integers(0, 5))
+        targets = [e for e in out if not isinstance(e, ev.Undo | ev.Amend)]
+        if turn == 0 and out:
+            of = tuple({draw(_choice) % len(out) + 1 for _ in range(draw(st.integers(1, 3)))})
+            event: ev.Event = ev.Undo(at=at(number), said_at=at(number), of=of)
+        elif turn == 1 and targets:
+            target = targets[draw(_choice) % len(targets)]
+            event = ev.Amend(at=at(number), said_at=at(number), of=target.id, changes=_changes(draw, target))
+        else:
+            event = draw(ordinary)
+        out.append(ev.replace(event, id=number))
     return out
 
 
-def _correction(before: list[ev.Event]) -> st.SearchStrategy[ev.Event]:
-    ids = st.integers(1, len(before))
-    undo = said(ev.Undo, of=st.lists(ids, min_size=1, max_size=3).map(tuple))
-    targets = [e for e in before if not isinstance(e, ev.Undo | ev.Amend)]
-    return undo | st.sampled_from(targets).flatmap(_amend) if targets else undo
-
-
-def _amend(target: ev.Event) -> st.SearchStrategy[ev.Event]:
-    changes: dict[str, st.SearchStrategy[Any]] = {"at": near.map(datetime.isoformat)}
-    if getattr(target, "piece", None):
-        changes["piece"] = pieces
-    if isinstance(target, ev.Coat):
-        changes["coat"] = st.integers(1, 9)
-    chosen = st.sampled_from(sorted(changes)).flatmap(lambda key: st.fixed_dictionaries({key: changes[key]}))
-    return said(ev.Amend, of=st.just(target.id), changes=chosen)
+def _changes(draw: st.DrawFn, target: ev.Event) -> dict[str, Any]:
+    keys = [
+        "at",
+        *(["piece"] if getattr(target, "piece", None) else []),
+        *(["coat"] if target.kind == "coat" else []),
+    ]
+    key = keys[draw(_choice) % len(keys)]
+    if key == "at":
+        return {"at": at(draw(_minutes)).isoformat()}
+    return {"piece": draw(pieces)} if key == "piece" else {"coat": draw(st.integers(1, 9))}
 
 
 # -- another user ------------------------------------------------------------------------------------

@@ -28,9 +28,9 @@ PUBLISHED = {
 @pytest.mark.parametrize("kind", sorted(KINDS))
 def test_an_events_json_has_the_published_keys(kind: str) -> None:
     """An event's JSON has every published key of its kind and no other, null where nothing was said."""
-    needed = {"piece": "hatch trim"} if "piece" in PUBLISHED[kind].split() and kind not in ("fault", "task") else {}
-    data = to_json(KINDS[kind](**needed))
-    assert set(data) == {"id", "kind", "at", "said_at", *PUBLISHED[kind].split()}
+    keys = PUBLISHED[kind].split()
+    data = to_json(KINDS[kind](**({"piece": "hatch trim"} if "piece" in keys else {})))
+    assert set(data) == {"id", "kind", "at", "said_at", *keys}
 
 
 def test_the_kinds_are_the_published_ones() -> None:
@@ -99,14 +99,18 @@ def test_an_amend_changes_only_what_it_says() -> None:
 
 def test_an_amend_of_a_thing_made_known_reaches_its_values() -> None:
     """An amend of a set event changes one value of the thing and keeps the rest."""
-    piece = Set(at=NOON, said_at=NOON, what="piece", name="hatch trim", values={"space": "galley", "area": "1 m2"})
+    piece = Set(
+        at=NOON, said_at=NOON, what="piece", name="hatch trim", values={"space": "galley", "area": "1 m2"}
+    )
     assert amended(piece, {"space": "fore cabin"}).values == {"space": "fore cabin", "area": "1 m2"}
 
 
-@pytest.mark.parametrize("changes", [{"id": 3}, {"kind": "sand"}, {"said_at": None}, {"colour": 1}, {"coat": None}])
+@pytest.mark.parametrize(
+    "changes", [{"id": 3}, {"kind": "sand"}, {"said_at": None}, {"colour": 1}, {"coat": None}]
+)
 def test_an_amend_that_does_not_fit_is_refused(changes: dict) -> None:
     """An amend of what an event is, or to what it cannot be, raises ValueError."""
-    with pytest.raises(ValueError, match="amended|has no|null"):
+    with pytest.raises(ValueError, match=r"amended|has no|null"):
         amended(coat(), changes)
 
 

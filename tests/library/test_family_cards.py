@@ -53,7 +53,7 @@ SOURCES = re.compile(
 )
 
 
-def bases(value, above=None):
+def bases(value):
     """Yield ``(where, basis)`` for everything in a parsed family file that is a figure."""
     heads = ("kind", "generic", "title", "also", "hazards", "no_stages")
     for key, inside in value.items():

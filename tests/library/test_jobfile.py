@@ -2,8 +2,12 @@
 
 from dataclasses import replace
 from datetime import UTC, datetime
+from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from assistant.journal.state import State, fold
 from assistant.library.catalogue import Library
@@ -328,6 +332,30 @@ def test_a_label_is_checked_with_what_the_journal_has_of_it(load):
     text = '[[label]]\nname = "tread epoxy"\nratio = { by = "volume", parts = ["part a 2", "part b 1"] }\n'
     with pytest.raises(Problem, match=r"line 1: label\[1\]\.density\.\w+: the ratio has no part"):
         load(text, state)
+
+
+@settings(max_examples=150, deadline=None)
+@given(
+    st.integers(0, len(LINNET)),
+    st.integers(0, 40),
+    st.sampled_from(["", "\n", '"', "]", "{", "= 3", "é", "\0"]),
+)
+def test_a_file_cut_or_smeared_anywhere_is_read_or_refused_in_one_line(start, length, smear):
+    with TemporaryDirectory() as folder:
+        path = Path(folder, "linnet.toml")
+        path.write_text(LINNET[:start] + smear + LINNET[start + length :], encoding="utf-8")
+        try:
+            read_job(path, said_at=NOW, state=State())
+        except Problem as problem:
+            told = str(problem)
+            line = int(told.removeprefix("linnet.toml line ").split(":")[0])
+            assert 1 <= line <= path.read_text(encoding="utf-8").count("\n") + 1
+            assert "\n" not in told
+
+
+def test_the_also_of_a_label_is_a_list_even_when_it_is_one_name(load):
+    (event,) = load('[[label]]\nname = "x"\nalso = "the good stuff"\n')
+    assert event.values["also"] == ["the good stuff"]
 
 
 def test_the_state_is_not_touched(load):

@@ -106,6 +106,14 @@ def test_a_label_adds_hazards_and_never_takes_one_away():
     assert set(card.hazards) == {*family("varnish-oil").hazards, "isocyanate"}
 
 
+def test_a_row_colder_than_the_familys_least_says_that_the_label_allows_it():
+    times = [{"at": "20 degC", "touch": "1 h"}, {"at": "5 degC", "touch": "4 h"}]
+    card = labels.read("x", {"family": "varnish-polyurethane-1k", "times": times})
+    assert (card.least, card.least_basis) == (5.0, "label: its coldest row")
+    card = labels.read("x", {"family": "varnish-polyurethane-1k", "times": times, "least": "8 degC"})
+    assert (card.least, card.least_basis) == (8.0, "label")
+
+
 def test_a_band_of_temperature_is_kept_to_its_safe_side():
     times = [{"at": "16 to 21 degC", "overcoat": {"min": "8 h", "max": "48 h"}}]
     card = labels.read("x", {"family": "topcoat-polyurethane-2k", "times": times})
@@ -144,7 +152,7 @@ def test_american_pints_by_setting():
             "shorter as it gets colder",
         ),
         (
-            {"times": [{"at": c, "overcoat": {"max": m}} for c, m in (("5 degC", "1 h"), ("20 degC", "9 h"))]},
+            {"times": [{"at": f"{c} degC", "overcoat": {"max": m}} for c, m in ((5, "1 h"), (20, "9 h"))]},
             ("times", 1, "overcoat", "max"),
             "shorter as it gets colder",
         ),
