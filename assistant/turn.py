@@ -29,7 +29,7 @@ from assistant.language import vocabulary
 from assistant.language.lexicon import UNIT_WORDS
 from assistant.language.meaning import Meaning, meaning
 from assistant.language.names import Gazetteer
-from assistant.language.reading import Reading, explain, read
+from assistant.language.reading import Reading, explain, is_number, read
 from assistant.language.repair import repair
 from assistant.language.spans import Tagged, tag
 from assistant.language.tokens import LONGEST
@@ -295,14 +295,14 @@ def _accept(tagged: Tagged, readings: list[Reading], meanings: list[Meaning]) ->
             raise Unclear("I did not follow that: say it in other words.")
         if reading.frame.free or not reading.left:
             continue
-        numbers = [tagged.words[i] for i in reading.left if tagged.tokens[i].kind != "word"]
-        if numbers and any(any(c.isdigit() for c in n) for n in numbers):
+        numbers = [tagged.words[i] for i in reading.left if is_number(tagged, i)]
+        if numbers:
             raise Unclear(f"I don't know what to do with {listed(numbers)}: say it again.")
         stray = [tagged.words[i] for i in reading.left if _is_measure(tagged, i)]
         if stray:
             raise Unclear(f"I don't know what to do with {listed(stray)} there: say it again.")
         share = len(reading.left) / max(1, m.words)
-        if share > _LEFTOVER and not (len(reading.left) == 1 and m.words >= 2) or len(reading.left) > 3:
+        if share > _LEFTOVER and not (len(reading.left) == 1 and m.words >= 3) or len(reading.left) > 3:
             raise Unclear(f"I did not follow \"{' '.join(m.left[:6])}\": say it in other words.")
 
 

@@ -21,17 +21,28 @@ from assistant.craft.shelf import Cards, card_for
 from assistant.craft.times import like, utc
 from assistant.craft.waits import coats_on, planned, waiting
 from assistant.journal.events import (
-    Bond, Clean, Climate, Coat, Event, Fault, Fill, Fit, Mask, Mix, Sand, Set, Strip, Task, Unmask,
+    Bond,
+    Clean,
+    Climate,
+    Coat,
+    Event,
+    Fault,
+    Fill,
+    Fit,
+    Mask,
+    Mix,
+    Sand,
+    Set,
+    Strip,
+    Task,
+    Unmask,
 )  # fmt: skip
 from assistant.journal.state import Entry, State
 from assistant.quantity import Amount
 
 #: Longer than this between two things told, nobody was at it.
 GAP: Final = timedelta(minutes=90)
-HOW: Final = (
-    "at least: from the first to the last act told in each stretch of work, a gap of more than an hour and a "
-    "half ending it"
-)
+HOW: Final = "at least: first to last act told in each stretch, gaps over an hour and a half left out"
 #: The acts that hands do; readings, notes and tasks are told at any hour.
 HANDS: Final = (Coat, Sand, Fill, Strip, Clean, Mask, Unmask, Bond, Fit, Mix)
 
@@ -118,7 +129,7 @@ class Day:
     @property
     def whole(self) -> bool:
         """Whether it is over."""
-        return like(self.at, self.at).date() > self.last
+        return self.at.date() > self.last
 
     @property
     def standing(self) -> tuple[Event, ...]:
@@ -173,7 +184,7 @@ def day(
         tuple(e for e in events if isinstance(e, Fault)),
         tuple(t for t in state.tasks if t.state == "open" and piece in (None, t.piece)),
         waits, tuple(m for m in ahead if piece in (None, m.piece)),
-        _totals(state, cards, events, at_it, (start, end), piece),
+        _totals(events, at_it, piece, _book(state, cards, events, (start, end))),
         briefs, len(climate), sum(isinstance(e, Set) for e in events),
         {p: state.space_of(p) for p in {getattr(e, "piece", None) for e in events} if p},
     )  # fmt: skip
@@ -264,25 +275,31 @@ def _air(climate: Sequence[Climate], at: datetime) -> Iterator[Air]:
         )  # fmt: skip
 
 
-def _totals(
-    state: State, cards: Cards, events: Sequence[Event], at_it: float,
-    span: tuple[datetime, datetime], piece: str | None,
-) -> Totals:  # fmt: skip
+def _book(state: State, cards: Cards, events: Sequence[Event], span: tuple[datetime, datetime]) -> _Used:
     book = ledger(state, cards, events)
     first, before = (t.timestamp() for t in span)
-    mine = [d for d in book.draws if first <= d.at.timestamp() < before and piece in (None, d.piece)]
+    draws = [d for d in book.draws if first <= d.at.timestamp() < before]
     missed = [u for u in book.uncounted if first <= u.at.timestamp() < before]
+    return _Used(cards, draws, [f"{u.product}: {u.why}" if u.product else u.why for u in missed])
+
+
+class _Used(NamedTuple):
+    cards: Cards
+    draws: list[Draw]
+    missed: list[str]
+
+
+def _totals(events: Sequence[Event], at_it: float, piece: str | None, book: _Used) -> Totals:
     kinds = [type(e) for e in events]
     acts = sum(k in HANDS for k in kinds)
-    notes = [f"{u.product}: {u.why}" if u.product else u.why for u in missed]
-    if piece is not None:
-        notes = ["what came out of a pot is not told apart by piece"]
+    mine = [d for d in book.draws if piece in (None, d.piece)]
+    missed = book.missed if piece is None else ["what came out of a pot is not told apart by piece"]
+    hands = [e for e in events if isinstance(e, HANDS)]
     return Totals(
         Amount(at_it, "h") if acts > 1 and piece is None else None, HOW, acts, kinds.count(Coat),
-        kinds.count(Mix), kinds.count(Fault),
-        len({p for e in events if (p := getattr(e, "piece", None)) and isinstance(e, HANDS)}),
-        _summed(cards, (d for d in mine if d.how != THINNER)),
-        _summed(cards, (d for d in mine if d.how == THINNER)), tuple(dict.fromkeys(notes)),
+        kinds.count(Mix), kinds.count(Fault), len({p for e in hands if (p := getattr(e, "piece", None))}),
+        _summed(book.cards, (d for d in mine if d.how != THINNER)),
+        _summed(book.cards, (d for d in mine if d.how == THINNER)), tuple(dict.fromkeys(missed)),
     )  # fmt: skip
 
 

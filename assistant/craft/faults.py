@@ -89,7 +89,8 @@ def told(found: Remedy, now: datetime) -> str:
 
 def _timed(state: State, cards: Cards, known: Remedy, card: FaultCard, now: datetime) -> Remedy:
     piece = known.piece or ""
-    signs = _signs(state, cards, piece, now)
+    against = _against(state, cards, piece, now)
+    signs = tuple(w for w in against if any(sign in w.casefold() for sign in card.signs))
     touch = readiness(state, cards, piece, "touch", now)
     wait = readiness(state, cards, piece, card.waits, now)
     known = replace(known, signs=signs, wet=None if touch.ready else known.wet, notes=wait.notes)
@@ -106,7 +107,7 @@ def _timed(state: State, cards: Cards, known: Remedy, card: FaultCard, now: date
     return replace(known, starts=like(starts, now), back=back, costs=costs, unknown=None)
 
 
-def _signs(state: State, cards: Cards, piece: str, now: datetime) -> tuple[str, ...]:
+def _against(state: State, cards: Cards, piece: str, now: datetime) -> tuple[str, ...]:
     """Give what spoke against the coat when it was laid."""
     work = [e for e in state.work.get(piece, ()) if utc(e.at) <= utc(now)]
     laid = next((e for e in reversed(work) if isinstance(e, Coat | Fill)), None)

@@ -112,8 +112,10 @@ def _changes(talk: Talk, m: Meaning, event: Event) -> dict[str, Any]:
             out["space"] = naming.space(talk, m)
     if isinstance(event, Fault) and m.values.get("fault"):
         out["fault"] = m.values["fault"][0]
-    if isinstance(event, Mix | Tin) and m.amounts and m.amounts[0].value > 0:
-        out["amount"] = m.amounts[0].to_json()
+    if isinstance(event, Mix | Tin):
+        said = m.amounts[0] if m.amounts else Amount(number, event.amount.unit) if number and event.amount else None
+        if said and said.value > 0:
+            out["amount"] = said.to_json()
     if hasattr(event, "product") and m.products:
         out["product"] = naming.product(talk, m, also_verb=False)
     return out
@@ -136,7 +138,7 @@ def amend(talk: Talk, m: Meaning) -> Result:
         if piece and hasattr(event, "piece"):
             changes["piece"] = piece
         if isinstance(event, Mix) and "amount" in changes:
-            changes.update(_remixed(talk, event, m.amounts[0]))
+            changes.update(_remixed(talk, event, Amount.from_json(changes["amount"])))
         if not changes:
             continue
         after = amended(event, changes)
@@ -171,7 +173,9 @@ def _other_piece(talk: Talk, m: Meaning, alive: list[Event]) -> str | None:
             raise Back(f"I have no piece called {m.unknown}: which is it?", "piece", [*talk.state.pieces])
         return None
     if m.pieces:
-        options = [p for n in m.pieces for p in n.options]
+        options = list(dict.fromkeys(p for n in m.pieces for p in n.options))
+        exact = [n.options[0] for n in m.pieces if len(n.options) == 1]
+        options = exact if len(exact) == 1 else options
         rest = [p for p in options if p not in now] if len(options) > 1 else options
         if len(rest) == 1:
             return rest[0]

@@ -128,7 +128,7 @@ def product(talk: Talk, m: Meaning, *, ask: bool = True, also_verb: bool = True)
         return None
     for kind in m.values.get("act.coat", []):
         if kind in _VERB_KINDS:
-            labels = talk.labels_of(_VERB_KINDS[kind])
+            labels = talk.labels_of(_VERB_KINDS[kind]) or talk.labels_like(kind)
             if len(labels) == 1:
                 return labels[0]
             if not labels:

@@ -70,6 +70,8 @@ def coverage(talk: Talk, m: Meaning) -> Result:
             raise Back(f"How big is the {piece}, in square metres?", "area")
         square += measure(str(text), "area").value if isinstance(text, str) else float(text["value"])
     if not square:
+        if not m.amounts and m.has("q.howmuch", "q.how", "q.what") and not m.count:
+            m.amounts = [Amount(1000.0, "ml")]  # "how many square metres does it cover": a litre
         if m.amounts:
             return _goes(talk, m, str(product))
         raise Back("For which piece, or how many square metres?", "piece", [*talk.state.pieces])

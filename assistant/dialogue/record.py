@@ -54,6 +54,8 @@ def coat(talk: Talk, m: Meaning) -> Result:
     pieces = naming.pieces(talk, m)
     at = moment(talk, m)
     said = naming.product(talk, m)
+    if said is None and m.inherited:
+        said = talk.said_product or talk.context.get("product")  # "primed the one door ... and the other"
     if (card := talk.card(said)) and card.kind in ("filler", "putty") and number is None:
         m.frame = "fill"  # "spread some filler over it" lays no coat
         return work(talk, m)
@@ -106,7 +108,9 @@ def work(talk: Talk, m: Meaning) -> Result:
     product = naming.product(talk, m, also_verb=False)
     if product is None and kind is Bond:
         glues = talk.labels_of(("adhesive",))
-        product = naming.usual_product(talk, pieces[0]) if naming.usual_product(talk, pieces[0]) in glues else None
+        product = talk.said_product if m.has("talk.it") else None  # "made up 40 ml and glued it on with that"
+        if product is None:
+            product = naming.usual_product(talk, pieces[0]) if naming.usual_product(talk, pieces[0]) in glues else None
         product = product or (glues[0] if len(glues) == 1 else None)
     if product is None and kind is Fill:
         fillers = talk.labels_of(("filler", "putty"))
@@ -121,6 +125,8 @@ def work(talk: Talk, m: Meaning) -> Result:
 def climate(talk: Talk, m: Meaning) -> Result:
     """Log a temperature or a humidity, or a spell that is expected."""
     space = naming.space(talk, m)
+    if space is None and m.has("talk.there"):
+        space = talk.context.get("space")
     degrees, damp = m.temperature, m.percent
     if degrees is None and damp is None and not m.numbers and "number" in m.other and m.has("number"):
         m.numbers, m.when = [m.other["number"]], When(day=m.when.day)  # "dropped to seven" is no clock time
@@ -137,6 +143,7 @@ def climate(talk: Talk, m: Meaning) -> Result:
     if damp is not None and not 0 < damp.value <= 100:
         raise Refused(f"{amount(damp)} humidity can't be right: it goes from 0 to 100.")
     at, until = _spell(talk, m)
+    talk.context["space"] = space
     event = Climate(space=space, temperature=degrees, humidity=damp, until=until, at=at, said_at=talk.now)
     said = listed([*([amount(degrees)] if degrees else []), *([f"{amount(damp)} humidity"] if damp else [])])
     where = f"in the {space}" if space else "everywhere"

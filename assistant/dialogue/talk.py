@@ -110,6 +110,10 @@ class Talk:
                 out.append(name)
         return out
 
+    def labels_like(self, word: str) -> list[str]:
+        """Give the job's labels of the generic type ``word`` ("epoxy"), whatever they are for."""
+        return [n for n in self.state.labels if (c := self.card(n)) and c.generic == word]
+
     @property
     def last_pieces(self) -> list[str]:
         """Give the pieces last spoken of that the job still knows."""

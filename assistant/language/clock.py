@@ -191,8 +191,7 @@ def _figures(words: Sequence[str], i: int) -> list[tuple[int, Clock, float]]:
 
 #: Words that promise a clock time.
 _CUES: Final = {
-    "at", "around", "about", "by", "til", "till", "until", "since", "from", "before", "after", "for", "say",
-    "it", "was", "past", "to", "only", "just", "roughly", "near", "nearly", "circa",
+    "at", "around", "about", "by", "til", "till", "until", "since", "from", "before", "after", "past", "to", "roughly", "circa",
 }  # fmt: skip
 
 
@@ -257,7 +256,8 @@ def _spoken(words: Sequence[str], i: int) -> list[tuple[int, Clock, float]]:
     out: list[tuple[int, Clock, float]] = []
     fixed = zero or hour > 12
     if _at(words, end) == "hundred" and (fixed or _at(words, end + 1) == "hours"):
-        out.append((end + 1 + (_at(words, end + 1) == "hours"), Clock((hour,)), 0.2))
+        hours = _at(words, end + 1) == "hours"
+        out.append((end + 1 + hours, Clock((hour,)), 0.0 if hours or cued else 0.2))
     for stop, minute in _minutes_words(words, end):
         face = Clock((hour,) if fixed else _two(hour), minute)
         out.append((stop + (_at(words, stop) == "hours"), face, 0.0 if cued else 0.3))
@@ -398,8 +398,11 @@ def _length(words: Sequence[str], i: int, kinds: Sequence[str]) -> list[tuple[in
     if _at(words, i) in ("a", "an", "one") and _at(words, i + 1) in SPANS and words[i + 1] != "second":
         heads.append((i + 2, SPANS[words[i + 1]]))
     for n in numbers_at(words, i, kinds):
-        at = n.end + (_at(words, n.end) == "of")
-        at += _at(words, at) in ("a", "an")
+        at = n.end
+        if n.value < 1 and _at(words, at) in ("of", "a", "an"):  # three quarters of an hour; never "180 an hour ago"
+            at += (words[at] == "of") + (_at(words, at + (words[at] == "of")) in ("a", "an"))
+        elif n.value == 2 and _at(words, at) == "of":
+            at += 1
         unit = _at(words, at)
         if unit in SPANS and n.value >= 0:
             heads.append((at + 1, n.value * SPANS[unit]))
@@ -453,10 +456,12 @@ def _date_of(day: Day, now: datetime, direction: str) -> date:
         return today - timedelta(days=day.back + early)
     if day.weekday is not None:
         behind = (today.weekday() - day.weekday) % 7
-        if direction == "past":
+        if direction == "past" and day.nth <= 0:
             return today - timedelta(days=behind or (7 if day.nth else 0))
         ahead = (day.weekday - today.weekday()) % 7
-        return today + timedelta(days=(ahead or (7 if day.nth else 0)) + (7 if day.nth > 0 and ahead else 0))
+        # "next monday" said on a Tuesday is six days off; only of this week's own day is it a week more
+        soon = ahead or (7 if day.nth else 0)
+        return today + timedelta(days=soon + (7 if day.nth > 0 and day.weekday > today.weekday() else 0))
     assert day.date is not None
     return _year_for(day.date, today, direction)
 
@@ -493,6 +498,8 @@ def resolve(when: When, now: datetime, direction: str = "past") -> datetime:
     """
     zone = now.tzinfo
     assert zone is not None
+    if when.ago is not None and when.clock is not None and when.ago >= timedelta(days=1):
+        return resolve(When(clock=when.clock, day=Day(back=when.ago.days)), now, direction)
     if when.ago is not None:
         return (now.astimezone(UTC) - when.ago).astimezone(zone)
     if when.ahead is not None:
@@ -507,7 +514,9 @@ def resolve(when: When, now: datetime, direction: str = "past") -> datetime:
             found = _within(when.clock, when.day, base - timedelta(days=1), zone)
         good = [m for m in found if (m <= now if direction == "past" else m > now)]
         if direction == "past":
-            return (good or found)[-1] if good or base >= now.date() else found[-1]
+            # of two halves of a day that are both over, the waking one: 11:45, not 23:45
+            awake = [m for m in good if 6 <= m.hour < 22] if when.day.part is None and base < now.date() else []
+            return (awake or good or found)[-1]
         return _working(good or found)
     days = [now.date() + timedelta(days=k) for k in (-1, 0, 1)]
     every = sorted((m for d in days for m in _moments(when.clock, d, zone)), key=lambda t: t.astimezone(UTC))

@@ -13,6 +13,7 @@ from itertools import product
 from typing import Final, NamedTuple
 
 from assistant.language.frames import Frame, by_name, frames
+from assistant.language.numbers import WORDS as NUMBER_WORDS
 from assistant.language.spans import Span, Tagged
 
 
@@ -90,7 +91,7 @@ def _going_on(tagged: Tagged, last: str) -> Reading | None:
     if frame is None or frame.mood == "talk" or frame.free:
         return None
     allowed = {"act.coat"} if last in ("coverage", "coat") else set()
-    for i in range(count):
+    for i in range(1 if words[0] in _LEADS else 2, count):
         for s in tagged.spans[i]:
             if s.tag.startswith(_OWN) and s.tag not in allowed and not (s.tag.startswith("tin") and s.j - s.i == 1):
                 return None  # it has a verb or a question of its own
@@ -164,6 +165,8 @@ def _clause(tagged: Tagged, start: int, end: int, before: Reading | None, expect
         if need is None or (frame.name == "pick" and expect is None):
             continue
         reading = _cover(tagged, frame, start, end)
+        if frame.name == "amend" and _puts_right(reading):
+            reading = replace(reading, cost=reading.cost._replace(rank=-1))
         if not _needs_hold(frame, reading):
             reading = replace(reading, cost=reading.cost._replace(violations=reading.cost.violations + 1))
         if before is not None:
@@ -178,6 +181,13 @@ def _clause(tagged: Tagged, start: int, end: int, before: Reading | None, expect
             if best is None or reading.cost[:3] < best.cost[:3]:
                 best = reading
     return best
+
+
+def _puts_right(reading: Reading) -> bool:
+    """ "sorry, that was the second coat": begins by taking back, and names no new piece of work."""
+    first = next(iter(reading.spans), None)
+    whole = {"piece"} <= {s.tag for s in reading.spans} and any(s.tag.startswith("act.") for s in reading.spans)
+    return first is not None and first.tag == "talk.amend" and first.i <= reading.start + 1 and not whole
 
 
 def _needs_hold(frame: Frame, reading: Reading) -> bool:
@@ -201,8 +211,7 @@ def _cover(tagged: Tagged, frame: Frame, start: int, end: int) -> Reading:
     step: list[Span | None] = [None] * (count + 1)
     for k in range(count):
         here = best[k]
-        token = tagged.tokens[start + k]
-        weight = here + _weight(token.kind, frame)
+        weight = here + _weight(tagged, start + k, frame)
         if weight < best[k + 1]:
             best[k + 1], step[k + 1] = weight, None
         for span in tagged.spans[start + k]:
@@ -236,13 +245,25 @@ def _part(tag: str, frame: Frame) -> float:
     return price - 0.002 if tag in frame.wanted else price
 
 
-def _weight(kind: str, frame: Frame) -> float:
+def _weight(tagged: Tagged, i: int, frame: Frame) -> float:
+    kind = tagged.tokens[i].kind
     if kind == "mark":
-        return 0.0
+        return 0.01
     if frame.free:
         return 0.15
     # a number that nothing explains is never let go
-    return 3.0 if kind in ("number", "clock", "ratio", "ordinal", "fraction") else 1.0
+    return 3.0 if is_number(tagged, i) else 1.0
+
+
+_LOOSE: Final = frozenset(["one", "second", "half", "quarter", "point", "oh", "couple", "third", "thirds"])
+
+
+def is_number(tagged: Tagged, i: int) -> bool:
+    """Whether a token is a number, in figures or in a word that can be nothing else."""
+    word = tagged.words[i]
+    if tagged.tokens[i].kind in ("number", "clock", "ratio", "ordinal", "fraction"):
+        return True
+    return word in ("minus", "negative") or (word in NUMBER_WORDS and word not in _LOOSE)
 
 
 def _reading(
@@ -256,7 +277,7 @@ def _reading(
     broken.extend(f"two of {t}" for t in frame.single if len({str(s.value) for s in spans if s.tag == t}) > 1)
     if frame.mood == "log":
         broken.extend(_turned(tagged, frame, spans, start, end))
-    weight = sum(_weight(tagged.tokens[i].kind, frame) for i in left)
+    weight = sum(_weight(tagged, i, frame) for i in left)
     cost = Cost(
         violations=len(broken),
         unexplained=weight,
@@ -280,7 +301,7 @@ def _strays(frame: Frame, spans: tuple[Span, ...]) -> int:
     need = frame.met(tags, frozenset(t.partition(".")[0] for t in tags)) or ()
     wanted = {n[:-2] if n.endswith(".*") else n for n in need}
     return sum(
-        s.tag.startswith(("act.", "fault.")) and s.tag not in wanted and s.tag.partition(".")[0] not in wanted
+        s.tag.startswith("act.") and s.tag not in wanted and s.tag.partition(".")[0] not in wanted
         for s in spans
     )
 

@@ -62,7 +62,7 @@ _OTHER: Final = {
     "tablespoon": "tablespoon", "tablespoons": "tablespoon",
 }  # fmt: skip
 _FLUID: Final = (("fluid", "ounce"), ("fluid", "ounces"), ("fl", "oz"), ("fluid", "oz"))
-_NUMBERISH: Final = numbers.WORDS | {"a", "an", "minus"}
+_NUMBERISH: Final = numbers.WORDS | {"a", "an", "minus", "once", "twice"}
 _TIMEISH: Final = (
     clock.WORDS | numbers.WORDS | {"a", "an", "in", "within", "the", "day", "on", "during", "this", "earlier", "past", "o", "an"}
 )
@@ -100,6 +100,8 @@ def _numeric(words: list[str], kinds: list[str], i: int, *, us: bool) -> list[Sp
         return out
     for o in numbers.ordinals_at(words, i, kinds):
         out.append(Span(i, o.end, "ordinal", int(o.value)))
+    if words[i] in ("once", "twice"):
+        out.append(Span(i, i + 1, "count", 1 if words[i] == "once" else 2))
     found = numbers.numbers_at(words, i, kinds)
     if words[i] in ("a", "an"):
         found.append(numbers.Number(i + 1, 1.0))
@@ -192,6 +194,9 @@ def _graded(words: list[str], kinds: list[str], i: int, n: numbers.Number, at: i
         return [Span(i, at + 1, "film", Amount(n.value, "um"))]
     if unit in ("m", "square", "sq") and _at(words, at + 1) in ("2", "metre", "metres", "m", "meters", "meter"):
         return [Span(i, at + 2, "area", Amount(n.value, "m2"))]
+    if unit == "below":  # "one below", "two below zero"
+        end = at + 1 + (_at(words, at + 1) in ("zero", "freezing"))
+        return [Span(i, end, "temp", Amount(-n.value, "degC"))]
     sign = unit in ("degrees", "degree", "deg", "°")
     scale = _at(words, at + sign)
     end = at + sign

@@ -19,6 +19,8 @@ _FRACTIONS: Final = {"½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅓": " 1/3", "�
 
 _DOTTED: Final = re.compile(r"\b([apAP])\s?\.\s?[mM]\b\.?")
 
+_DOTS: Final = re.compile(r"\.{2,}|…")
+
 _TOKEN: Final = re.compile(
     r"""
     (?P<iso>\d{4}-\d{2}-\d{2})
@@ -64,7 +66,7 @@ _OPEN: Final = {
 
 def normal(phrase: str) -> str:
     """Give a phrase in the form that tokens are cut from, its case kept; their offsets count in this."""
-    text = phrase.translate(_QUOTES)
+    text = _DOTS.sub(", ", phrase.translate(_QUOTES))
     for sign, words in _FRACTIONS.items():
         text = text.replace(sign, words)
     text = text.replace("w/", "with ").replace("@", " at ").replace("&", " and ")

@@ -16,6 +16,7 @@ class FaultCard(NamedTuple):
     name: str
     wet: str
     causes: tuple[tuple[str, str], ...]  # (text, basis), the likeliest first
+    signs: tuple[str, ...]  # words that make a warning against the coat a sign of this fault
     cure: tuple[str, ...]
     waits: str
     redo: bool  # a coat has to be laid again
@@ -35,6 +36,7 @@ def all_faults() -> dict[str, FaultCard]:
             name,
             row["wet"],
             tuple((c["text"], c["basis"]) for c in row["causes"]),
+            tuple(row["signs"]),
             tuple(row["cure"]),
             row["waits"],
             bool(row["redo"]),

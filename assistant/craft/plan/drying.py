@@ -75,9 +75,7 @@ class Drying:
                 guess = f"I have no time for {what} ({stage}): a day taken, so this is no promise"
                 self._tables[key] = Table(tuple(_later(self.grid.size, UNKNOWN_WET)), guess)
             else:
-                self._tables[key] = Table(
-                    walk(law, self.spells(space), card.least, self.grid, up=True)
-                )  # fmt: skip
+                self._tables[key] = Table(walk(law, self.spells(space), card.least, self.grid, up=True))
         return self._tables[key]
 
     def shuts(self, product: str | None, space: str | None) -> Table | None:
@@ -100,6 +98,11 @@ class Drying:
         if card is None or card.least is None:
             return False
         return all(s.celsius < card.least for s in self.spells(space))
+
+    def least(self, product: str | None) -> float:
+        """Give the least film temperature of a product in degC (0 where nobody gave one)."""
+        card = card_for(self.cards, product)
+        return card.least if card is not None and card.least is not None else 0.0
 
 
 def _later(size: int, hours: float) -> list[int]:

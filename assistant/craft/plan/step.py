@@ -19,7 +19,8 @@ class Step:
     ``kind`` is the journal's (coat, sand, fill, ..., or ``task`` for a plain text). ``waits`` is the stage of
     the last film on the piece that it needs; ``until`` a stage before which it must be done (tape);
     ``dries`` the hours that must pass after it. ``after`` are ids of steps that must be done before.
-    ``key`` is what it costs, in minutes, to come after the overcoating window has shut.
+    ``key`` is what it costs, in minutes, to come after the overcoating window has shut (0: it is rubbed
+    down anyhow, so only washed then; None: it has no window).
     """
 
     id: str
@@ -70,7 +71,9 @@ class Placed:
     @property
     def text(self) -> str:
         """What is done, in the trade's words."""
-        return f"key it wet with P240 and wash, then {self.step.text}" if self.late else self.step.text
+        if not self.late:
+            return self.step.text
+        return f"{'key it wet with P240 and wash' if self.step.key else 'wash it'}, then {self.step.text}"
 
     @property
     def piece(self) -> str | None:

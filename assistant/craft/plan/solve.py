@@ -1,0 +1,219 @@
+"""Proves how early all can be done: the same net as one model for CP-SAT (ortools).
+
+Start times are whole slots whose domains leave out sleep and quiet hours; waits that depend on their
+start enter as element tables; one pair of hands is a no-overlap. What is minimised is the finish alone:
+night work and walking are settled afterwards, among plans that finish no later.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import Any, Final, NamedTuple
+
+from assistant.craft.plan.drying import Table
+from assistant.craft.plan.grid import NEVER
+from assistant.craft.plan.layout import Layer, Layout
+
+#: More steps than this are not proved: building the model alone would take longer than anyone waits.
+MOST: Final = 260
+
+Progress = Callable[[str], None]
+
+
+class Proof(NamedTuple):
+    """Start slots of the best plan found (None: none found), the finish ruled out below ``bound``, proved or not."""
+
+    starts: list[int] | None
+    bound: int
+    proved: bool
+    visit: tuple[int, ...] = ()
+
+
+def available() -> bool:
+    """Say whether ortools is installed."""
+    from importlib.util import find_spec
+
+    return find_spec("ortools") is not None
+
+
+def prove(
+    layer: Layer, hint: Layout, bound: int, *, limit_s: float, workers: int = 2,
+    progress: Progress | None = None, finish_by: int | None = None,
+) -> Proof:  # fmt: skip
+    """Minimise the finish from ``hint`` on; ``bound`` is what is ruled out already.
+
+    With ``finish_by`` the question is another: how late the first step may start so that all is done by
+    that slot; ``bound`` of the answer is then the latest start not ruled out.
+    """
+    from ortools.sat.python import cp_model
+
+    model = _Model(layer, hint, bound, cp_model, finish_by)
+    solver = cp_model.CpSolver()
+    solver.parameters.max_time_in_seconds = max(limit_s, 0.01)
+    solver.parameters.num_workers = workers
+    callback = None
+    if progress is not None:
+        callback = _reporter(cp_model, layer, progress)
+    status = solver.solve(model.model, callback)
+    if status == cp_model.INFEASIBLE:
+        return Proof(None, bound, True)
+    if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+        return Proof(None, _whole(solver.best_objective_bound, bound, finish_by), False)
+    starts = [int(solver.value(v)) for v in model.starts]
+    visit = next((v for v, used in model.used if solver.value(used)), ())
+    low = _whole(solver.best_objective_bound, bound, finish_by)
+    return Proof(starts, low, status == cp_model.OPTIMAL, visit)
+
+
+def _whole(found: float, bound: int, finish_by: int | None) -> int:
+    if finish_by is not None:
+        return int(found + 1e-6)
+    return max(bound, int(-(-(found - 1e-6) // 1)))
+
+
+def _reporter(cp_model: Any, layer: Layer, progress: Progress) -> Any:
+    class Reporter(cp_model.CpSolverSolutionCallback):  # type: ignore[misc]
+        def on_solution_callback(self) -> None:
+            found = layer.net.grid.time(int(self.objective_value))
+            progress(f"a plan that finishes at {found:%H:%M on %A %d %B}; looking for a better one")
+
+    return Reporter()
+
+
+class _Model:
+    """Builds the CP-SAT model of a net, bounded by a layout that is known to work."""
+
+    def __init__(self, layer: Layer, hint: Layout, bound: int, cp: Any, finish_by: int | None) -> None:
+        self.layer, self.net, self.cp, self.hint = layer, layer.net, cp, hint
+        self.model = cp.CpModel()
+        self.most = finish_by if finish_by is not None else max(hint.end(i) for i in range(len(hint.start)))
+        self.starts: list[Any] = []
+        self.ends: list[Any] = []
+        self.late: list[Any] = []
+        self.used: list[tuple[tuple[int, ...], Any]] = []
+        self._read: dict[tuple[int, int, bool], Any] = {}
+        intervals = [self.step(i) for i in range(len(self.net.nodes))]
+        self.visits()
+        self.model.add_no_overlap(intervals if self.net.visits else [*intervals, *self.asleep()])
+        for arc in self.net.arcs:
+            when = self.ends[arc.before] if arc.table is None else self.read(arc.before, arc.table)
+            self.model.add(self.starts[arc.after] >= when + arc.lag)
+        self.limits()
+        self.clashes()
+        self.goal(bound, finish_by)
+
+    def domain(self, kind: str, i: int, slots: int) -> Any:
+        free = self.layer.next_start(kind, slots)
+        last = self.most - slots - self.layer.tail[i]
+        allowed = [t for t in range(max(self.layer.head[i], 0), max(last, 0) + 1) if free[t] == t]
+        # An empty domain is a plain "no" that CP-SAT should find for itself.
+        return self.cp.Domain.from_values(allowed or [self.most])
+
+    def step(self, i: int) -> Any:
+        node, model = self.net.nodes[i], self.model
+        visit = any(i in group for group in self.net.visits)
+        kind = "night" if visit else "loud" if node.loud else "hands"
+        start = model.new_int_var_from_domain(self.domain(kind, i, node.slots), f"s{i}")
+        extra = max((x.extra or 0 for x in self.layer.limits[i]), default=0)
+        extra = max(extra, node.extra if node.window is not None else 0)
+        late = model.new_bool_var(f"l{i}") if extra else None
+        end = model.new_int_var(0, self.most, f"e{i}")
+        size = node.slots if late is None else node.slots + extra * late
+        model.add(end == start + size)
+        if late is not None and node.window is not None:
+            model.add(start <= node.window).only_enforce_if(~late)
+        if node.last is not None:
+            model.add(start <= node.last)
+        self.starts.append(start)
+        self.ends.append(end)
+        self.late.append(late)
+        if self.hint.start[i] < NEVER:
+            model.add_hint(start, self.hint.start[i])
+            if late is not None:
+                model.add_hint(late, self.hint.late[i])
+        return model.new_interval_var(start, size, end, f"i{i}")
+
+    def asleep(self) -> list[Any]:
+        """Give the slots without hands as fixed intervals: the no-overlap reasons better for it."""
+        out, mask, t = [], self.layer.masks["hands"], 0
+        while t < self.most:
+            if mask[t]:
+                t += 1
+                continue
+            first = t
+            while t < self.most and not mask[t]:
+                t += 1
+            out.append(self.model.new_fixed_size_interval_var(first, t - first, f"z{first}"))
+        return out
+
+    def visits(self) -> None:
+        """Let one visit, and one only, fall into the night hours."""
+        for group in self.net.visits:
+            used = self.model.new_bool_var("")
+            self.used.append((group, used))
+            for i in group:
+                awake = self.domain("hands", i, self.net.nodes[i].slots)
+                self.model.add_linear_expression_in_domain(self.starts[i], awake).only_enforce_if(~used)
+            span = self.starts[group[-1]] - self.starts[group[0]]
+            self.model.add(span <= 16).only_enforce_if(used)
+        if self.used:
+            self.model.add_at_most_one(used for _, used in self.used)
+
+    def read(self, i: int, table: Table, *, from_start: bool = False) -> Any:
+        """Give the value of ``table`` at the end (or start) of a node: a constant wait as a plain sum."""
+        key = (i, id(table), from_start)
+        if key in self._read:
+            return self._read[key]
+        index = self.starts[i] if from_start else self.ends[i]
+        low = max(self.layer.head[i], 0) + (0 if from_start else self.net.nodes[i].slots)
+        values = [table[t] for t in range(self.most + 1)]
+        waits = {v - t for t, v in enumerate(values[low:], low) if v <= self.most}
+        far = self.most + 1
+        if len(waits) == 1 and all(v <= self.most or v >= t + min(waits) for t, v in enumerate(values[low:], low)):
+            self._read[key] = index + waits.pop()
+            return self._read[key]
+        clipped = [min(max(v, 0), far) for v in values]
+        found = self.model.new_int_var(min(clipped), far, f"t{len(self._read)}")
+        self.model.add_element(index, clipped, found)
+        if waits and not from_start:
+            self.model.add(found >= index + min(min(waits), far))
+        self._read[key] = found
+        return found
+
+    def limits(self) -> None:
+        for i, limits in enumerate(self.layer.limits):
+            for limit in limits:
+                latest = self.read(limit.before, limit.table, from_start=limit.from_start)
+                kept = self.model.add(self.starts[i] <= latest)
+                late = self.late[i]
+                if limit.extra is None or late is None:
+                    continue
+                kept.only_enforce_if(~late)
+                if limit.hard is not None:
+                    hard = self.read(limit.before, limit.hard)
+                    self.model.add(self.starts[i] >= hard).only_enforce_if(late)
+
+    def clashes(self) -> None:
+        for clash in self.net.clashes:
+            first = self.model.new_bool_var("")
+            settled = self.ends[clash.dusty] + clash.settle
+            dry = self.read(clash.wet, clash.table)
+            self.model.add(self.starts[clash.wet] >= settled).only_enforce_if(first)
+            self.model.add(self.starts[clash.dusty] >= dry).only_enforce_if(~first)
+            a, b = self.hint.start[clash.dusty], self.hint.start[clash.wet]
+            if a < NEVER and b < NEVER:
+                self.model.add_hint(first, a < b)
+
+    def goal(self, bound: int, finish_by: int | None) -> None:
+        if finish_by is not None:
+            begin = self.model.new_int_var(0, self.most, "begin")
+            for start in self.starts:
+                self.model.add(begin <= start)
+            self.model.maximize(begin)
+            return
+        finish = self.model.new_int_var(min(bound, self.most), self.most, "finish")
+        for end, tail in zip(self.ends, self.layer.tail, strict=True):
+            self.model.add(finish >= end + min(tail, self.most))
+        self.model.minimize(finish)
+
+
