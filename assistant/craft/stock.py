@@ -118,6 +118,15 @@ class _Shelf:
             amount -= taken
         return amount
 
+    def put_back(self, amount: float) -> float:
+        """Pour back into the tins in turn, none over its size; give what found room."""
+        placed = 0.0
+        for tin in self.in_turn():
+            poured = min((tin.size or 0.0) - tin.left, amount - placed)
+            tin.left += poured
+            placed += poured
+        return placed
+
     def last_size(self) -> float | None:
         return next((t.size for t in reversed(self.tins) if t.size is not None), None)
 
@@ -265,12 +274,10 @@ def _returned(shelf: _Shelf, tin: Tin) -> None:
     elif amount is None:
         shelf.notes.append("something was returned, and which tin that was is not known: nothing counted")
     else:
-        back = min(amount, shelf.used)
-        shelf.used -= back
-        paid = min(back, shelf.over)
+        paid = min(amount, shelf.used, shelf.over)
+        placed = shelf.put_back(min(amount, shelf.used) - paid)
         shelf.over -= paid
-        if turn := shelf.in_turn():
-            turn[0].left += back - paid
+        shelf.used -= paid + placed
 
 
 _CHANGES: Final = {

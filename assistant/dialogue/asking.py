@@ -12,7 +12,7 @@ from assistant.dialogue import naming
 from assistant.dialogue.correct import described
 from assistant.dialogue.talk import Back, Refused, Result, Talk, Unclear
 from assistant.dialogue.wording import capital, listed, ordinal, when
-from assistant.journal.events import Coat, Event, Sand, to_json
+from assistant.journal.events import Coat, Event, Fault, Sand, to_json
 from assistant.language.meaning import Meaning
 from assistant.library.cautions import cautions_for
 from assistant.library.page import lines
@@ -81,7 +81,9 @@ def _last(work: tuple[Event, ...]) -> str:
         return f"{ordinal(last.coat).lower()} coat on"
     if isinstance(last, Sand) and coats:
         return f"{ordinal(coats[-1].coat).lower()} coat sanded"
-    return {"fill": "filled", "bond": "bonded", "clean": "cleaned", "strip": "stripped", "sand": "sanded"}.get(last.kind, last.kind)
+    if isinstance(last, Fault):
+        return f"{last.fault} noted"
+    return {"fill": "filled", "bond": "bonded", "clean": "cleaned", "strip": "stripped", "sand": "sanded", "fit": "fitted", "mask": "masked", "unmask": "tape off"}.get(last.kind, last.kind)
 
 
 _ACTS = ("coat", "sand", "fill", "strip", "clean", "mask", "unmask", "bond", "fit", "mix")

@@ -16,6 +16,13 @@ from assistant.language.meaning import Meaning
 from assistant.quantity import Amount
 
 
+#: How a piece of plain work is told.
+WORKED = {
+    "fill": "filling", "strip": "stripping", "clean": "cleaning", "mask": "masking", "unmask": "tape off",
+    "bond": "bonding", "fit": "fitting",
+}  # fmt: skip
+
+
 def described(event: Event, now: Any) -> str:
     """Give a few words for an event: what a read-back or a taking-back calls it."""
     at = stamp(event.at, now)
@@ -35,7 +42,7 @@ def described(event: Event, now: Any) -> str:
     if isinstance(event, Note):
         return f'the note "{event.text[:40]}"'
     if isinstance(event, Work):
-        return f"{event.kind} on the {event.piece}, {at}"
+        return f"{WORKED[event.kind]} the {event.piece}, {at}"
     if isinstance(event, Set):
         return f"new {event.what} {event.name}"
     return f"{event.kind}, {at}"

@@ -26,7 +26,7 @@ def pieces(talk: Talk, m: Meaning, *, need: bool = True) -> list[str]:
         return list(hinted)
     if m.has("talk.other"):
         return _others(talk)
-    if _strange(m) and need:
+    if _strange(m) and need and m.doubt < 0.5:
         raise Back(_no_such(talk, str(m.unknown)), "new_piece", [*talk.state.pieces], value=str(m.unknown))
     if talk.last_pieces and (m.has("talk.it") or m.inherited or talk.fresh):
         return talk.last_pieces if m.has("talk.both") or len(talk.last_pieces) < 4 else talk.last_pieces[:1]

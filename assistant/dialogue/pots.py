@@ -75,7 +75,7 @@ def coverage(talk: Talk, m: Meaning) -> Result:
         if m.amounts:
             return _goes(talk, m, str(product))
         raise Back("For which piece, or how many square metres?", "piece", [*talk.state.pieces])
-    coats = m.count or _left_to_do(talk, pieces, str(product)) or 1
+    coats = m.count or (1 if m.ordinal or m.has("talk.another") else 0) or _left_to_do(talk, pieces, str(product)) or 1
     if not 0 < coats <= 30:
         raise Refused(f"{coats} coats can't be right: say it again.")
     found = cover(card, Amount(square, "m2"), coats)

@@ -19,10 +19,26 @@ def cautions(talk: Talk, before: State, results: list[Result]) -> list[str]:
         if result.meaning is None or result.meaning.mood != "log":
             continue
         for event in result.events:
-            out.extend(clash(before, talk.cards, event, talk.now))
+            out.extend(w for w in clash(before, talk.cards, event, talk.now) if not _said_today(talk, w))
             out.extend(_doubled(before, event))
             out.extend(_hazards(talk, event))
     return list(dict.fromkeys(_full(w) for w in out))
+
+
+#: Advice that holds for every coat is said once a day; a clash is said each time.
+_ADVICE = ("let the dust settle",)
+
+
+def _said_today(talk: Talk, warning: str) -> bool:
+    topic = next((a for a in _ADVICE if a in warning), None)
+    if topic is None:
+        return False
+    said: dict[str, str] = talk.context.setdefault("cautioned", {})
+    today = talk.now.date().isoformat()
+    if said.get(topic) == today:
+        return True
+    said[topic] = today
+    return False
 
 
 def _full(text: str) -> str:

@@ -158,6 +158,7 @@ def _clauses(tagged: Tagged, cuts: tuple[int, ...], expect: str | None) -> list[
 
 def _clause(tagged: Tagged, start: int, end: int, before: Reading | None, expect: str | None) -> Reading | None:
     tags = frozenset(s.tag for i in range(start, end) for s in tagged.spans[i] if s.j <= end)
+    tags |= _counted([s for i in range(start, end) for s in tagged.spans[i] if s.j <= end])
     families = frozenset(t.partition(".")[0] for t in tags)
     best: Reading | None = None
     for frame in frames():
@@ -165,7 +166,7 @@ def _clause(tagged: Tagged, start: int, end: int, before: Reading | None, expect
         if need is None or (frame.name == "pick" and expect is None):
             continue
         reading = _cover(tagged, frame, start, end)
-        if frame.name == "amend" and _puts_right(reading):
+        if (frame.name == "amend" and _puts_right(reading)) or (frame.name == "compat" and "products" in reading.tags):
             reading = replace(reading, cost=reading.cost._replace(rank=-1))
         if not _needs_hold(frame, reading):
             reading = replace(reading, cost=reading.cost._replace(violations=reading.cost.violations + 1))
@@ -183,11 +184,17 @@ def _clause(tagged: Tagged, start: int, end: int, before: Reading | None, expect
     return best
 
 
+def _counted(spans: list[Span]) -> frozenset[str]:
+    """ "products" where two different ones were named: one over the other, one against the other."""
+    named = {s.i: s.value.options for s in spans if s.tag == "product"}
+    return frozenset(["products"]) if len({frozenset(o) for o in named.values()}) > 1 else frozenset()
+
+
 def _puts_right(reading: Reading) -> bool:
     """ "sorry, that was the second coat": begins by taking back, and names no new piece of work."""
     first = next(iter(reading.spans), None)
     whole = {"piece"} <= {s.tag for s in reading.spans} and any(s.tag.startswith("act.") for s in reading.spans)
-    return first is not None and first.tag == "talk.amend" and first.i <= reading.start + 1 and not whole
+    return first is not None and first.tag == "talk.amend" and first.value != "weak" and first.i <= reading.start + 1 and not whole
 
 
 def _needs_hold(frame: Frame, reading: Reading) -> bool:
@@ -287,6 +294,7 @@ def _reading(
         parts=len(spans),
     )
     tags = frozenset(o.tag for s in spans for o in tagged.spans[s.i] if o.j == s.j and frame.accepts(o.tag))
+    tags |= _counted(list(spans))
     return Reading(frame, spans, left, cost, start, end, broken=tuple(broken), tags=tags)
 
 

@@ -14,7 +14,7 @@ from assistant.craft.shelf import Cards, card_for
 from assistant.craft.times import like, utc
 from assistant.craft.waits import next_stage
 from assistant.dialogue.wording import figure
-from assistant.journal.events import Bond, Climate, Coat, Event, Fault, Fill, Sand
+from assistant.journal.events import Bond, Climate, Coat, Event, Fault, Fill, Mix, Sand, Task
 from assistant.journal.state import State
 from assistant.library.cards import Card
 from assistant.show.telling import act, by_piece
@@ -43,6 +43,7 @@ class Frame(NamedTuple):
     hours: float
 
     def x(self, at: datetime) -> float:
+        """Give how far to the right a time is, at most at the edges."""
         gone = (utc(at) - utc(self.start)) / timedelta(hours=1)
         return _LEFT + (WIDE - _LEFT - _RIGHT) * min(max(gone / self.hours, 0.0), 1.0)
 
@@ -57,7 +58,10 @@ def timeline(day: Day, state: State, cards: Cards, climate: Iterable[Climate] = 
     if (day.last - day.first).days >= 7:
         return _columns(day)
     frame = _frame(day)
-    lanes = {p: e for p, e in by_piece(e for e in day.entries if not e.undone).items() if p}
+    lanes = by_piece(e for e in day.entries if not e.undone)
+    pots = [e for e in lanes.pop("", []) if isinstance(e.event, Mix)]
+    if pots:
+        lanes["pots"] = pots
     shown = dict(list(lanes.items())[:_LANES])
     readings = [c for c in climate if c.temperature is not None and c.until is None]
     height = _TOP + _LANE * max(len(shown), 1) + (_AIR if readings else 0.0) + 8
@@ -67,11 +71,7 @@ def timeline(day: Day, state: State, cards: Cards, climate: Iterable[Climate] = 
         body += _lane(day, frame, (state, cards), piece, (_TOP + row * _LANE, events))
     if readings:
         body += _air(frame, readings, height - _AIR - 4)
-    title = f"What was done when, on {len(lanes)} pieces"
-    return (
-        f'<svg class="timeline" viewBox="0 0 {WIDE:g} {height:g}" role="img" aria-label="{escape(title)}">'
-        f"{''.join(body)}</svg>"
-    )
+    return _svg(height, f"What was done when, on {len(lanes)} pieces", body)
 
 
 def _frame(day: Day) -> Frame:
@@ -98,11 +98,15 @@ def _grid(day: Day, frame: Frame, height: float) -> Iterator[str]:
         if x >= WIDE - _RIGHT - 1 and hour:
             break
         night = at.hour == 0 and step == 2
-        yield f'<line class="{"midnight" if night else "hour"}" x1="{x:.1f}" x2="{x:.1f}" y1="22" y2="{height:g}"/>'
+        yield _upright("midnight" if night else "hour", x, 22, height)
         yield f'<text class="clock" x="{x + 3:.1f}" y="16">{label}</text>'
     if not day.whole:
         x = frame.x(day.at)
-        yield f'<line class="now" x1="{x:.1f}" x2="{x:.1f}" y1="20" y2="{height:g}"/>'
+        yield _upright("now", x, 20, height)
+
+
+def _upright(name: str, x: float, top: float, bottom: float) -> str:
+    return f'<line class="{name}" x1="{x:.1f}" x2="{x:.1f}" y1="{top:.1f}" y2="{bottom:.1f}"/>'
 
 
 def _lane(
@@ -135,35 +139,35 @@ def _drying(
         yield f'<path d="M{begin:.1f} {middle - 6:.1f}h22l6 6-6 6h-22z" fill="{paint}" opacity=".22"/>'
         return
     end = frame.x(found.earliest)
+    title = f"<title>{escape(event.piece)}: drying until {found.earliest:%H:%M}</title>"
     yield (
         f'<rect x="{begin:.1f}" y="{middle - 6:.1f}" width="{max(end - begin, 1):.1f}" height="12" rx="2" '
-        f'fill="{paint}" opacity=".26"><title>{escape(event.piece)}: drying until {found.earliest:%H:%M}</title></rect>'
+        f'fill="{paint}" opacity=".26">{title}</rect>'
     )
     if end < WIDE - _RIGHT - 1:
-        yield f'<line x1="{end:.1f}" x2="{end:.1f}" y1="{middle - 9:.1f}" y2="{middle + 9:.1f}" stroke="{paint}" stroke-width="1.5"/>'
+        yield f'<rect x="{end:.1f}" y="{middle - 9:.1f}" width="1.5" height="18" fill="{paint}"/>'
 
 
 def _mark(frame: Frame, cards: Cards, event: Event, middle: float) -> str:
-    x = frame.x(event.at)
+    x, y = frame.x(event.at), middle
     title = f"<title>{event.at:%H:%M} {escape(act(event))}</title>"
-    if isinstance(event, Coat | Fill | Bond):
+    if isinstance(event, Coat | Fill | Bond | Mix):
         paint = colour(card_for(cards, event.product))
-        number = (
-            f'<text class="n" x="{x:.1f}" y="{middle + 4:.1f}">{event.coat}</text>'
-            if isinstance(event, Coat)
-            else ""
-        )
-        return f'<g>{title}<circle cx="{x:.1f}" cy="{middle:.1f}" r="9" fill="{paint}"/>{number}</g>'
-    if isinstance(event, Sand):
-        return (
-            f'<g>{title}<path class="sand" d="M{x - 5:.1f} {middle + 7:.1f}l4-14M{x:.1f} {middle + 7:.1f}l4-14'
-            f'M{x + 5:.1f} {middle + 7:.1f}l4-14"/></g>'
-        )
-    if isinstance(event, Fault):
-        return f'<g>{title}<path class="fault" d="M{x:.1f} {middle - 9:.1f}l9 16h-18z"/></g>'
-    return (
-        f'<g>{title}<rect class="other" x="{x - 3.5:.1f}" y="{middle - 3.5:.1f}" width="7" height="7"/></g>'
-    )
+        shape = f'<circle cx="{x:.1f}" cy="{y:.1f}" r="9" fill="{paint}"/>'
+        if isinstance(event, Mix):  # a pot
+            shape = f'<path d="M{x - 8:.1f} {y - 7:.1f}h16l-3 14h-10z" fill="{paint}"/>'
+        if isinstance(event, Coat):
+            shape += f'<text class="n" x="{x:.1f}" y="{y + 4:.1f}">{event.coat}</text>'
+    elif isinstance(event, Sand):
+        strokes = "".join(f"M{x + d:.1f} {y + 7:.1f}l4-14" for d in (-5, 0, 5))
+        shape = f'<path class="sand" d="{strokes}"/>'
+    elif isinstance(event, Fault):
+        shape = f'<path class="fault" d="M{x:.1f} {y - 9:.1f}l9 16h-18z"/>'
+    elif isinstance(event, Task):
+        return ""
+    else:
+        shape = f'<rect class="other" x="{x - 3.5:.1f}" y="{y - 3.5:.1f}" width="7" height="7"/>'
+    return f"<g>{title}{shape}</g>"
 
 
 def _air(frame: Frame, readings: list[Climate], top: float) -> Iterator[str]:
@@ -179,7 +183,8 @@ def _air(frame: Frame, readings: list[Climate], top: float) -> Iterator[str]:
     yield f'<text class="piece" x="0" y="{top + _AIR / 2 + 4:.1f}">air, degrees</text>'
     for space, points in by_space.items():
         path = " ".join(f"{x:.1f},{y:.1f}" for x, y in points)
-        yield f'<polyline class="air" points="{path}"><title>{escape(space or "everywhere")}</title></polyline>'
+        title = f"<title>{escape(space or 'everywhere')}</title>"
+        yield f'<polyline class="air" points="{path}">{title}</polyline>'
         dots = points if len(points) <= 24 else []
         yield from (f'<circle class="reading" cx="{x:.1f}" cy="{y:.1f}" r="2.5"/>' for x, y in dots)
     for value, c in (
@@ -192,20 +197,20 @@ def _air(frame: Frame, readings: list[Climate], top: float) -> Iterator[str]:
 def _columns(day: Day) -> str:
     """Draw a column a day: coats, with the rest of the acts on top in pale."""
     most = max((b.acts for b in day.days), default=1) or 1
-    count = (day.last - day.first).days + 1
-    wide, height = (WIDE - 20) / count, 150.0
+    wide, height = (WIDE - 20) / ((day.last - day.first).days + 1), 150.0
+    column = max(wide - 1, 0.8)
     body = [f'<line class="lane" x1="10" x2="{WIDE - 10:g}" y1="{height:g}" y2="{height:g}"/>']
     for b in day.days:
         x = 10 + wide * (b.day - day.first).days
-        all_, coats = (height - 20) * b.acts / most, (height - 20) * b.coats / most
-        body.append(
-            f'<rect x="{x:.1f}" y="{height - all_:.1f}" width="{max(wide - 1, 0.8):.1f}" height="{all_:.1f}" class="acts">'
-            f"<title>{b.day}: {b.acts} acts</title></rect>"
-            f'<rect x="{x:.1f}" y="{height - coats:.1f}" width="{max(wide - 1, 0.8):.1f}" height="{coats:.1f}" class="coats"/>'
-        )
+        for name, count in (("acts", b.acts), ("coats", b.coats)):
+            tall = (height - 20) * count / most
+            place = f'x="{x:.1f}" y="{height - tall:.1f}" width="{column:.1f}" height="{tall:.1f}"'
+            body.append(f'<rect class="{name}" {place}><title>{b.day}: {count} {name}</title></rect>')
         if b.day.day == 1 or b.day == day.first:
             body.append(f'<text class="clock" x="{x:.1f}" y="{height + 16:g}">{b.day.day} {b.day:%b}</text>')
-    return (
-        f'<svg class="timeline" viewBox="0 0 {WIDE:g} {height + 24:g}" role="img" aria-label="Acts and coats day by day">'
-        f"{''.join(body)}</svg>"
-    )
+    return _svg(height + 24, "Acts and coats day by day", body)
+
+
+def _svg(height: float, name: str, body: Iterable[str]) -> str:
+    head = f'class="timeline" viewBox="0 0 {WIDE:g} {height:g}" role="img" aria-label="{escape(name)}"'
+    return f"<svg {head}>{''.join(body)}</svg>"

@@ -166,10 +166,13 @@ def wait(found: Readiness, now: datetime) -> str:
 def heading(day: Day) -> str:
     """Give the day, or the days, as a person writes them."""
     if day.first == day.last:
-        return _date(day.first, "%A")
-    if day.piece:
-        return f"{capital(day.piece)}, {_date(day.first, '%a')} to {_date(day.last, '%a')}"
-    return f"{_date(day.first, '%a')} to {_date(day.last, '%a')}"
+        days = _date(day.first, "%A")
+    else:
+        first = f"{day.first:%a} {day.first.day}"
+        if (day.first.year, day.first.month) != (day.last.year, day.last.month):
+            first = _date(day.first, "%a") if day.first.year != day.last.year else f"{first} {day.first:%B}"
+        days = f"{first} to {_date(day.last, '%a')}"
+    return f"{capital(day.piece)}, {days}" if day.piece else days
 
 
 def _date(day: date, name: str) -> str:

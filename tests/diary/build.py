@@ -9,7 +9,19 @@ from zoneinfo import ZoneInfo
 
 from assistant.craft.shelf import Cards
 from assistant.journal.events import (
-    Amend, Bond, Climate, Coat, Event, Fault, Mask, Mix, Note, Sand, Task, Tin, Undo,
+    Amend,
+    Bond,
+    Climate,
+    Coat,
+    Event,
+    Fault,
+    Mask,
+    Mix,
+    Note,
+    Sand,
+    Task,
+    Tin,
+    Undo,
 )  # fmt: skip
 from assistant.journal.state import Entry, State, entries, state_of
 from assistant.journal.store import Journal
@@ -164,7 +176,9 @@ def mix(clock: str, product: str, total: float, *parts: tuple[str, float], day: 
 
 
 def tin(clock: str, product: str, change: str, amount: float | None = None, day: int = 14) -> Tin:
-    return Tin(product=product, change=change, amount=None if amount is None else ml(amount), at=t(clock, day))
+    return Tin(
+        product=product, change=change, amount=None if amount is None else ml(amount), at=t(clock, day)
+    )
 
 
 def reading(clock: str, degrees: float, damp: float | None = None, space: str | None = "fore cabin",

@@ -122,6 +122,15 @@ def test_a_strip_told_late_leaves_the_coats_laid_since() -> None:
     assert state.coats["hatch trim"] == {"amber varnish": 1}
 
 
+def test_a_coat_told_too_late_to_be_kept_does_not_count(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A coat older than all the work that is kept may have come off since: it is not counted."""
+    monkeypatch.setattr(state_module, "KEEP_WORK", 3)
+    laid = [coat(m, number=n) for n, m in enumerate((10, 20, 30), 1)]
+    state = fold(numbered(Strip(at=at(0), piece="hatch trim"), *laid, coat(-10, number=9)))
+    assert state.coats["hatch trim"] == {"amber varnish": 3}
+    assert [e.at for e in state.work["hatch trim"]] == [at(10), at(20), at(30)]
+
+
 def test_work_lies_in_the_order_in_which_it_happened() -> None:
     """Work told late stands where it happened, among work of the same minute after it."""
     state = fold(numbered(coat(30, number=2), coat(0, number=1), coat(30, number=3)))

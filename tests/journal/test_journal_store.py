@@ -6,6 +6,7 @@ import sqlite3
 import subprocess
 import sys
 import tempfile
+import zlib
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
@@ -302,6 +303,41 @@ def test_a_checkpoint_that_is_not_sound_is_not_believed(path: Path, damage: str)
         assert again.state == state
         commit(again, long_journal(10), 3)
         assert again.state == state_of(again.events())
+
+
+def test_a_checkpoint_of_another_fold_is_not_believed(path: Path) -> None:
+    """A checkpoint that is whole but was made by another version of the fold is not the state."""
+    with Journal.open(path, every=4) as journal:
+        commit(journal, long_journal(30), 3)
+        state = journal.state.copy()
+    bare, body = sqlite3.connect(path), '{"notes":999}'
+    with bare:
+        bare.execute(
+            "UPDATE checkpoint SET version = 'another', body = ?, crc = ? WHERE shelf = 'notes'",
+            (body, zlib.crc32(body.encode())),
+        )
+    bare.close()
+    with Journal.open(path, every=4) as again:
+        assert again.state == state
+
+
+def test_a_journal_made_twice_at_once_is_the_first(path: Path) -> None:
+    """A process that comes second to the making of a journal leaves the first one's events alone."""
+    with Journal.open(path) as journal:
+        journal.append([coat()])
+        schema.create(path)
+        assert [e.id for e in journal.events()] == [1]
+    with Journal.open(path) as again:
+        assert again.state.last_id == 1
+    assert [p.name for p in path.parent.iterdir()] == [path.name]
+
+
+def test_a_batch_meant_for_another_end_is_refused(journal: Journal) -> None:
+    """A batch that was made to follow one event is not put behind another."""
+    journal.append([coat()])
+    with pytest.raises(Problem, match="another program"):
+        journal.commit([coat(5, number=2)], after=0)
+    assert journal.state.last_id == 1
 
 
 def test_checkpoints_stay_few_and_reach_back(path: Path) -> None:

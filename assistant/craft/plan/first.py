@@ -118,7 +118,10 @@ def lower(layer: Layer) -> int:
     """
     net = layer.net
     chain = max(
-        (min(h, NEVER) + node.slots + min(q, NEVER) for h, node, q in zip(layer.head, net.nodes, layer.tail, strict=True)),
+        (
+            min(h, NEVER) + node.slots + min(q, NEVER)
+            for h, node, q in zip(layer.head, net.nodes, layer.tail, strict=True)
+        ),
         default=0,
     )
     return chain if chain >= NEVER else max(chain, _one_machine(layer))
@@ -144,5 +147,3 @@ def _one_machine(layer: Layer) -> int:
                 bound = max(bound, t + 1 + layer.tail[i])
         t += 1
     return bound
-
-

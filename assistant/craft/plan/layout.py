@@ -95,7 +95,9 @@ class Layer:
         for limit in self.net.limits:
             if limit.extra is None:
                 new, after = owner[limit.before], limit.after
-                between = [j for j in range(len(owner)) if reach[limit.before] >> j & 1 and reach[j] >> after & 1]
+                between = [
+                    j for j in range(len(owner)) if reach[limit.before] >> j & 1 and reach[j] >> after & 1
+                ]
                 for old in {owner[j] for j in (after, *between)}:
                     owner = [new if o == old else o for o in owner]
         place = {i: p for p, i in enumerate(self.net.order())}

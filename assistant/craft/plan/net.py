@@ -302,7 +302,11 @@ class _Builder:
             if card.kind == "varnish":
                 last[piece] = i
             elif card.kind in _PAINT and (card.kind == "topcoat" or piece not in first):
-                kept = card_for(self.cards, self.out.nodes[first[piece]].step.product) if piece in first else None
+                kept = (
+                    card_for(self.cards, self.out.nodes[first[piece]].step.product)
+                    if piece in first
+                    else None
+                )
                 if kept is None or kept.kind != "topcoat":
                     first[piece] = i
         reach = self.out.reaches()
@@ -311,7 +315,9 @@ class _Builder:
                 if bright in last and painted in first and not reach[first[painted]] >> last[bright] & 1:
                     step = self.out.nodes[last[bright]].step
                     table = self.out.drying.comes(step.product, MEETING, step.space)
-                    self.arc(last[bright], first[painted], 0, table, f"varnish on the {bright} before the paint")
+                    self.arc(
+                        last[bright], first[painted], 0, table, f"varnish on the {bright} before the paint"
+                    )
 
     def meeting(self) -> list[tuple[str, str]]:
         pairs = {
@@ -341,7 +347,9 @@ class _Builder:
         if group and total > slots:
             names = ", ".join(dict.fromkeys(str(self.out.nodes[i].step.piece) for i in group))
             pots = math.ceil(total / max(slots, 1))
-            work.assumes.append(f"one pot of {product} lasts {life} min: mix {pots} for {names}, one at a time")
+            work.assumes.append(
+                f"one pot of {product} lasts {life} min: mix {pots} for {names}, one at a time"
+            )
             return
         for before, i in zip(group, group[1:], strict=False):
             self.arc(before, i, why=f"the same pot of {product}")

@@ -91,7 +91,9 @@ def _laid_already(state: State, cards: Cards, now: datetime) -> list[LaidFilm]:
         stages = tuple((s, r.earliest) for s, r in found.items() if r.source)
         shuts = found["overcoat"].latest
         space = state.space_of(piece)
-        out.append(LaidFilm(piece, film.product, like(film.laid, now), space, stages, shuts, film.coat, done=True))
+        out.append(
+            LaidFilm(piece, film.product, like(film.laid, now), space, stages, shuts, film.coat, done=True)
+        )
     return out
 
 
@@ -143,7 +145,7 @@ def _air(net: Net) -> list[str]:
             out.append(f"nobody said how warm it is in {where}: {spells[0].celsius:g} degrees taken")
             continue
         low, high = min(s.celsius for s in spells), max(s.celsius for s in spells)
-        out.append(f"{where} at {low:g} degrees" if low == high else f"{where} at {low:g} to {high:g} degrees")
+        out.append(
+            f"{where} at {low:g} degrees" if low == high else f"{where} at {low:g} to {high:g} degrees"
+        )
     return out
-
-

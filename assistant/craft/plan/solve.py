@@ -167,16 +167,18 @@ class _Model:
         index = self.starts[i] if from_start else self.ends[i]
         low = max(self.layer.head[i], 0) + (0 if from_start else self.net.nodes[i].slots)
         values = [table[t] for t in range(self.most + 1)]
-        waits = {v - t for t, v in enumerate(values[low:], low) if v <= self.most}
-        far = self.most + 1
-        if len(waits) == 1 and all(v <= self.most or v >= t + min(waits) for t, v in enumerate(values[low:], low)):
+        known = [(t, v) for t, v in enumerate(values[low:], low) if v < NEVER]
+        waits = {v - t for t, v in known}
+        if len(waits) == 1 and len(known) == len(values) - low:
             self._read[key] = index + waits.pop()
             return self._read[key]
+        # What never comes is put beyond every end, and beyond its end plus the least wait.
+        far = max([self.most, *(v for _, v in known)]) + self.most + 1
         clipped = [min(max(v, 0), far) for v in values]
         found = self.model.new_int_var(min(clipped), far, f"t{len(self._read)}")
         self.model.add_element(index, clipped, found)
         if waits and not from_start:
-            self.model.add(found >= index + min(min(waits), far))
+            self.model.add(found >= index + min(waits))
         self._read[key] = found
         return found
 
@@ -215,5 +217,3 @@ class _Model:
         for end, tail in zip(self.ends, self.layer.tail, strict=True):
             self.model.add(finish >= end + min(tail, self.most))
         self.model.minimize(finish)
-
-

@@ -67,16 +67,16 @@ def plan(
             improve(laid, limit_s, workers, progress)
     if laid.layout.start:
         say("proved: it cannot be done sooner" if laid.optimal else "not proved: the time for it is up")
-    return written(state, cards, laid.net, laid.layout, laid.work, laid.unplaced, options, laid.bound, laid.notes)
+    return written(
+        state, cards, laid.net, laid.layout, laid.work, laid.unplaced, options, laid.bound, laid.notes
+    )
 
 
 def _silent(_line: str) -> None:
     return
 
 
-def lay(
-    state: State, cards: Cards, now: datetime, options: Options, previous: Plan | None = None
-) -> Laid:
+def lay(state: State, cards: Cards, now: datetime, options: Options, previous: Plan | None = None) -> Laid:
     """Give the first plan, on a grid that goes as far as it must."""
     for days in HORIZONS:
         last = days == HORIZONS[-1]

@@ -1,0 +1,89 @@
+"""What a recogniser is: audio in, alternatives out.
+
+Audio everywhere in this package is ``bytes``: 16 kHz, one channel, signed 16-bit little-endian.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any, Final, NamedTuple, Protocol
+
+RATE: Final = 16_000
+#: Bytes in one second.
+SECOND: Final = RATE * 2
+
+#: How well a text reads: 0 is best, None is "no sentence of the trade".
+Cost = Callable[[str], float | None]
+
+
+class PhraseSource(Protocol):
+    """Where a recogniser gets what can be said. Everything it knows of the trade comes through here."""
+
+    def jsgf(self) -> str:
+        """Give a JSGF grammar (``#JSGF V1.0``) with one public rule, its words in lower case."""
+
+    def phrases(self) -> list[str]:
+        """Give phrases that together use the vocabulary as it is used, for a recogniser that takes a list."""
+
+    def words(self) -> set[str]:
+        """Give every word of the grammar."""
+
+
+class Reply(Protocol):
+    """What the loop needs of a reply; ``assistant.reply.Reply`` is one."""
+
+    outcome: str
+    reply: str
+    cautions: list[str]
+
+    def to_json(self) -> dict[str, Any]:
+        """Give the public form."""
+
+
+class Alternative(NamedTuple):
+    """One thing that may have been said; ``confidence`` is 0 to 1 among the alternatives."""
+
+    text: str
+    confidence: float
+
+
+@dataclass(frozen=True, slots=True)
+class Recognition:
+    """What came of an utterance: alternatives, best first, and how far the best stands from free speech.
+
+    ``distance`` is how much worse, in nats a frame of 10 ms, the best sentence explains the sound than
+    free phones do: small when a sentence of the grammar was said, large when something else was. None
+    where the recogniser has no such measure (it then has a word for what it does not know).
+    """
+
+    alternatives: tuple[Alternative, ...]
+    distance: float | None = None
+
+
+class Recogniser(Protocol):
+    """Hears sentences of a phrase source.
+
+    ``start``, then ``feed`` chunks of any size; ``partial`` says what it would be if it ended here;
+    ``finish`` ends the utterance. Every utterance starts afresh: nothing of the last one leaks in.
+    """
+
+    name: str
+
+    def start(self) -> None:
+        """Begin an utterance."""
+
+    def feed(self, chunk: bytes) -> None:
+        """Take more sound."""
+
+    def partial(self) -> str:
+        """Give the best text so far, "" if none."""
+
+    def finish(self) -> Recognition:
+        """End the utterance."""
+
+    def free(self, clip: bytes) -> str:
+        """Give the best guess without the grammar (a note's words), "" if there is none."""
+
+    def close(self) -> None:
+        """Let go of the model."""
