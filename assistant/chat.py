@@ -72,7 +72,12 @@ def _coming(session: Session, now: datetime) -> str:
     for piece in talk.state.work:
         for stage, word in (("sand", "sand"), ("overcoat", "recoat")):
             found = craft.readiness(talk.state, talk.cards, piece, stage, now)
-            if found.earliest and not found.ready and now < found.earliest and (best is None or found.earliest < best[0]):
+            if (
+                found.earliest
+                and not found.ready
+                and now < found.earliest
+                and (best is None or found.earliest < best[0])
+            ):
                 best = (found.earliest, f"next: {word} {piece} {when(found.earliest, now)}")
     return best[1] if best else ""
 

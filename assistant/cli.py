@@ -97,9 +97,15 @@ def parse(argv: list[str]) -> Call:
             call.command = word
         else:
             call.words.append(word)
-    wrong = [n for n in (*call.options, *call.flags) if n not in {*_known(_VALUED, call.command), *_known(_FLAGS, call.command)}]
+    wrong = [
+        n
+        for n in (*call.options, *call.flags)
+        if n not in {*_known(_VALUED, call.command), *_known(_FLAGS, call.command)}
+    ]
     if wrong:
-        raise Problem(f"dabhand {call.command} knows no {wrong[0]}: see dabhand --help".replace("dabhand  ", "the chat "))
+        raise Problem(
+            f"dabhand {call.command} knows no {wrong[0]}: see dabhand --help".replace("dabhand  ", "the chat ")
+        )
     return call
 
 
@@ -225,7 +231,9 @@ def script(source: str, zone: tzinfo | None) -> Iterator[tuple[datetime, str]]:
             continue
         stamp, phrase = _stamped(text)
         if stamp is None:
-            raise Problem(f"{source} line {number} has no time: write it like 2026-03-14 02:05  second coat on the hatch trim")
+            raise Problem(
+                f"{source} line {number} has no time: write it like 2026-03-14 02:05  second coat on the hatch trim"
+            )
         yield moment(stamp, zone), phrase
 
 
@@ -344,7 +352,13 @@ def temperatures(call: Call) -> int:
         found = read_csv(path, zone, spaces=session.state.spaces, now=now, already=session.journal.between)
         if found:
             session.journal.append(found)
-    print(json.dumps({"readings": len(found)}) if call.json else f"{len(found)} readings taken in." if found else "Nothing new in it.")
+    print(
+        json.dumps({"readings": len(found)})
+        if call.json
+        else f"{len(found)} readings taken in."
+        if found
+        else "Nothing new in it."
+    )
     return 0
 
 
@@ -407,7 +421,9 @@ def main(argv: list[str] | None = None) -> int:
         call = parse(words)
         command = COMMANDS.get(call.command)
         if command is None:
-            raise Problem(f'there is no command "{call.command}": see dabhand --help. To say something: dabhand say "..."')
+            raise Problem(
+                f'there is no command "{call.command}": see dabhand --help. To say something: dabhand say "..."'
+            )
         return command(call)
     except Problem as problem:
         return fail(str(problem), problem.code)

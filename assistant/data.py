@@ -42,9 +42,7 @@ def cache_dir() -> Path:
 def read_toml(path: Path) -> dict[str, Any]:
     """Parse a shipped TOML file, through the cache."""
     stat = path.stat()
-    key = hashlib.sha1(
-        f"{path}|{stat.st_size}|{stat.st_mtime_ns}".encode(), usedforsecurity=False
-    ).hexdigest()
+    key = hashlib.sha1(f"{path}|{stat.st_size}|{stat.st_mtime_ns}".encode(), usedforsecurity=False).hexdigest()
     kept = cache_dir() / f"{path.stem}-{key[:16]}.json"
     try:
         data: dict[str, Any] = json.loads(kept.read_bytes())

@@ -120,7 +120,12 @@ class Session:
             reply = Reply(phrase, now, "unclear", str(error), confidence=0.2)
         except (Refused, Problem) as error:
             text = str(error)
-            reply = Reply(phrase, now, "refused", text[:1].upper() + text[1:] + ("" if text.endswith((".", "?", "!")) else "."))
+            reply = Reply(
+                phrase,
+                now,
+                "refused",
+                text[:1].upper() + text[1:] + ("" if text.endswith((".", "?", "!")) else "."),
+            )
         except Back as back:
             before["pending"] = {
                 "phrase": talk.phrase, "at": now.isoformat(), "slot": back.slot, "options": back.options,
@@ -142,7 +147,9 @@ class Session:
         names, _ = self._refresh()
         noted = vocabulary.note(phrase)
         if noted is not None:
-            return self._commit(talk, [Result(f"Noted: {noted}", [Note(text=noted, at=talk.now, said_at=talk.now)])], [])
+            return self._commit(
+                talk, [Result(f"Noted: {noted}", [Note(text=noted, at=talk.now, said_at=talk.now)])], []
+            )
         made = vocabulary.made_known(phrase)
         if made is not None:
             return self._commit(talk, [_make_known(talk, *made)], [])
@@ -159,7 +166,9 @@ class Session:
         last = talk.context.get("frame") if talk.fresh else None
         readings = read(tagged, last=last)
         repaired = repair(tagged)
-        if repaired is not None and (not readings or any(r.frame.mood == "talk" or r.cost.unexplained for r in readings)):
+        if repaired is not None and (
+            not readings or any(r.frame.mood == "talk" or r.cost.unexplained for r in readings)
+        ):
             tagged = tag(repaired, self._refresh()[0])
             readings = read(tagged, last=last)
         explained = explain(tagged, readings)
@@ -182,7 +191,9 @@ class Session:
                 from assistant.journal.state import fold
 
                 talk.state = fold([e for e in result.events], talk.state)
-                talk.said_product = next((p for e in result.events if (p := getattr(e, "product", None))), talk.said_product)
+                talk.said_product = next(
+                    (p for e in result.events if (p := getattr(e, "product", None))), talk.said_product
+                )
         return self._commit(talk, results, explained)
 
     # -- questions back ------------------------------------------------------------------------
@@ -248,7 +259,10 @@ class Session:
             stored = self.journal.append(events)
             talk.context.setdefault("batches", [])
             if not any(e.kind in ("undo",) for e in stored):
-                talk.context["batches"] = [*talk.context["batches"], [e.id for e in stored if e.kind != "amend"]][-20:]
+                talk.context["batches"] = [
+                    *talk.context["batches"],
+                    [e.id for e in stored if e.kind != "amend"],
+                ][-20:]
                 talk.context["batches"] = [b for b in talk.context["batches"] if b]
             events = stored
         self.journal.remember(talk.context)
@@ -287,10 +301,10 @@ class Session:
 def _accept(tagged: Tagged, readings: list[Reading], meanings: list[Meaning]) -> None:
     """End the turn if the phrase was not understood well enough to act on."""
     if not readings:
-        raise Unclear("I did not follow that: say what you did, or ask. \"help\" gives examples.")
+        raise Unclear('I did not follow that: say what you did, or ask. "help" gives examples.')
     for reading, m in zip(readings, meanings, strict=True):
         if reading.broken and m.mood == "log":
-            raise Unclear(f"I log only what is done, and heard \"{reading.broken[0]}\": say it again.")
+            raise Unclear(f'I log only what is done, and heard "{reading.broken[0]}": say it again.')
         if reading.cost.violations:
             raise Unclear("I did not follow that: say it in other words.")
         if reading.frame.free or not reading.left:
@@ -302,13 +316,15 @@ def _accept(tagged: Tagged, readings: list[Reading], meanings: list[Meaning]) ->
         if stray:
             raise Unclear(f"I don't know what to do with {listed(stray)} there: say it again.")
         share = len(reading.left) / max(1, m.words)
-        if share > _LEFTOVER and not (len(reading.left) == 1 and m.words >= 3) or len(reading.left) > 3:
-            raise Unclear(f"I did not follow \"{' '.join(m.left[:6])}\": say it in other words.")
+        if (share > _LEFTOVER and not (len(reading.left) == 1 and m.words >= 3)) or len(reading.left) > 3:
+            raise Unclear(f'I did not follow "{" ".join(m.left[:6])}": say it in other words.')
 
 
 def _is_measure(tagged: Tagged, i: int) -> bool:
     """Whether a word left over is a unit, a part or a product: such words are never let go."""
-    return tagged.words[i] in UNIT_WORDS or any(s.tag.startswith("part.") or (s.tag == "product" and s.value.doubt < 0.1) for s in tagged.spans[i])
+    return tagged.words[i] in UNIT_WORDS or any(
+        s.tag.startswith("part.") or (s.tag == "product" and s.value.doubt < 0.1) for s in tagged.spans[i]
+    )
 
 
 def _share_times(talk: Talk, meanings: list[Meaning]) -> None:
@@ -327,7 +343,7 @@ def _make_known(talk: Talk, what: str, name: str, values: dict[str, Any]) -> Res
         raise Refused(f"I know the {name} already.")
     where = values.get("space")
     if where and where not in talk.state.spaces:
-        raise Refused(f"I have no space called {where}: say \"new space {where}\" first.")
+        raise Refused(f'I have no space called {where}: say "new space {where}" first.')
     event = Set(what=what, name=name, values=values, at=talk.now, said_at=talk.now)
     if what == "piece":
         talk.said_pieces = [name]

@@ -24,7 +24,10 @@ def status(talk: Talk, m: Meaning) -> Result:
     named = naming.pieces(talk, m, need=False) if m.pieces else list(talk.state.work)
     rows = [_row(talk, p) for p in named if where is None or talk.state.space_of(p) == where]
     rows = [r for r in rows if r["last"] is not None]
-    answer = {"about": "status", "pieces": [{k: r[k] for k in ("piece", "last", "stage", "next")} for r in rows]}
+    answer = {
+        "about": "status",
+        "pieces": [{k: r[k] for k in ("piece", "last", "stage", "next")} for r in rows],
+    }
     if not rows:
         return Result("Nothing on: no work logged yet" + (f" in the {where}." if where else "."), answer=answer)
     live = [r for r in rows if r["live"]]
@@ -37,7 +40,14 @@ def status(talk: Talk, m: Meaning) -> Result:
 
 def _row(talk: Talk, piece: str) -> dict[str, Any]:
     work = talk.state.work.get(piece, ())
-    row: dict[str, Any] = {"piece": piece, "last": to_json(work[-1]) if work else None, "stage": None, "next": None, "live": False, "said": ""}
+    row: dict[str, Any] = {
+        "piece": piece,
+        "last": to_json(work[-1]) if work else None,
+        "stage": None,
+        "next": None,
+        "live": False,
+        "said": "",
+    }
     film = craft.film_on(talk.state, piece, talk.now)
     if not work:
         return row
@@ -50,7 +60,9 @@ def _row(talk: Talk, piece: str) -> dict[str, Any]:
         if found.unknown is not None:
             row["said"] = f"{_last(work)}, {found.unknown}" if reached == "wet" else row["said"]
             continue
-        shut = stage == "overcoat" and found.latest is not None and utc(found.latest) <= utc(talk.now) and not found.ready
+        shut = (
+            stage == "overcoat" and found.latest is not None and utc(found.latest) <= utc(talk.now) and not found.ready
+        )
         if found.ready:
             reached = stage
         elif shut:
@@ -71,7 +83,14 @@ _STOOD = {
     "touch": "touch dry", "dust": "dust-free", "sand": "ready to sand", "overcoat": "ready for the next coat",
     "handle": "hard enough to handle", "window shut": "window shut, key it first",
 }  # fmt: skip
-_NEXT = {"touch": "touch dry", "dust": "dust-free", "sand": "sand", "overcoat": "recoat", "handle": "handle", "cured": "cured"}
+_NEXT = {
+    "touch": "touch dry",
+    "dust": "dust-free",
+    "sand": "sand",
+    "overcoat": "recoat",
+    "handle": "handle",
+    "cured": "cured",
+}
 
 
 def _last(work: tuple[Event, ...]) -> str:
@@ -83,7 +102,16 @@ def _last(work: tuple[Event, ...]) -> str:
         return f"{ordinal(coats[-1].coat).lower()} coat sanded"
     if isinstance(last, Fault):
         return f"{last.fault} noted"
-    return {"fill": "filled", "bond": "bonded", "clean": "cleaned", "strip": "stripped", "sand": "sanded", "fit": "fitted", "mask": "masked", "unmask": "tape off"}.get(last.kind, last.kind)
+    return {
+        "fill": "filled",
+        "bond": "bonded",
+        "clean": "cleaned",
+        "strip": "stripped",
+        "sand": "sanded",
+        "fit": "fitted",
+        "mask": "masked",
+        "unmask": "tape off",
+    }.get(last.kind, last.kind)
 
 
 _ACTS = ("coat", "sand", "fill", "strip", "clean", "mask", "unmask", "bond", "fit", "mix")
@@ -92,7 +120,9 @@ _ACTS = ("coat", "sand", "fill", "strip", "clean", "mask", "unmask", "bond", "fi
 def history(talk: Talk, m: Meaning) -> Result:
     """Answer when something was last done, or how many coats are on."""
     kind = next((a for a in _ACTS if m.has(f"act.{a}")), None)
-    pieces = naming.pieces(talk, m, need=False) if (m.pieces or m.has("talk.it") or talk.fresh) and kind != "mix" else []
+    pieces = (
+        naming.pieces(talk, m, need=False) if (m.pieces or m.has("talk.it") or talk.fresh) and kind != "mix" else []
+    )
     if m.has("q.howmuch") and kind in (None, "coat"):
         return _count(talk, pieces or naming.pieces(talk, m))
     if m.has("grit") or (m.has("q.what") and kind is None and not m.has("ask.last")):
@@ -122,7 +152,12 @@ def _count(talk: Talk, pieces: list[str]) -> Result:
         entries.extend(to_json(e) for e in talk.state.work.get(piece, ()) if isinstance(e, Coat))
         said = listed(f"{n} of {p}" if p else f"{n}" for p, n in counts.items())
         words.append(f"{capital('the ' + piece)} has {said or 'no coats'}")
-    answer = {"about": "diary", "day": talk.now.date().isoformat(), "entries": entries, "totals": {"coats": len(entries)}}
+    answer = {
+        "about": "diary",
+        "day": talk.now.date().isoformat(),
+        "entries": entries,
+        "totals": {"coats": len(entries)},
+    }
     return Result(". ".join(words) + ".", answer=answer)
 
 
@@ -135,7 +170,10 @@ def label(talk: Talk, m: Meaning) -> Result:
     talk.context["product"] = named
     text = "\n".join(lines(card))
     short = [s for s in lines(card) if any(w in s.lower() for w in ("touch", "sand", "overcoat", "pot life", "ratio"))]
-    return Result("; ".join(s.strip() for s in short[:4]) or capital(card.title), answer={"about": "explain", "text": text})
+    return Result(
+        "; ".join(s.strip() for s in short[:4]) or capital(card.title),
+        answer={"about": "explain", "text": text},
+    )
 
 
 def compat(talk: Talk, m: Meaning) -> Result:
@@ -151,7 +189,12 @@ def compat(talk: Talk, m: Meaning) -> Result:
         missing = names[0] if over is None else names[1]
         raise Back(f"I have no label for {missing}: which product is it?", "product", [*talk.state.labels])
     found = may(over, under_card)
-    word = {"yes": "Yes", "no": "No", "test": "Test first, on a patch, watched for days", "keyed": "Yes, keyed"}[found.verdict]
+    word = {
+        "yes": "Yes",
+        "no": "No",
+        "test": "Test first, on a patch, watched for days",
+        "keyed": "Yes, keyed",
+    }[found.verdict]
     text = f"{word}: {names[0]} over {names[1]}, {found.why}."
     return Result(text, answer={"about": "explain", "text": f"{text} Source: {found.basis}."})
 
@@ -183,7 +226,7 @@ def help_(talk: Talk, m: Meaning) -> Result:  # noqa: ARG001
 
 def day_of(talk: Talk, m: Meaning) -> datetime:
     """Give the start of the day asked for; a day not yet slept through still goes on after midnight."""
-    from assistant.language.clock import When, resolve
+    from assistant.language.when import When, resolve
 
     if m.when.day is not None:
         at = resolve(When(day=m.when.day), talk.now, "past")
@@ -199,5 +242,12 @@ def refuse_unbuilt(what: str) -> Result:
     raise Refused(what)
 
 
-ASK = {"status": status, "history": history, "label": label, "compat": compat, "mask_for": mask_for, "help": help_}
+ASK = {
+    "status": status,
+    "history": history,
+    "label": label,
+    "compat": compat,
+    "mask_for": mask_for,
+    "help": help_,
+}
 __all__ = ["ASK", "Unclear", "day_of", "refuse_unbuilt"]

@@ -9,12 +9,23 @@ from assistant.dialogue import naming
 from assistant.dialogue.talk import Back, Refused, Result, Talk, Unclear
 from assistant.dialogue.wording import amount, capital, listed, ordinal, sentence, stamp
 from assistant.journal.events import (
-    Amend, Climate, Coat, Event, Fault, Mix, Note, Sand, Set, Tin, Undo, Work, amended,
+    Amend,
+    Climate,
+    Coat,
+    Event,
+    Fault,
+    Mix,
+    Note,
+    Sand,
+    Set,
+    Tin,
+    Undo,
+    Work,
+    amended,
 )  # fmt: skip
-from assistant.language.clock import resolve
 from assistant.language.meaning import Meaning
+from assistant.language.when import resolve
 from assistant.quantity import Amount
-
 
 #: How a piece of plain work is told.
 WORKED = {
@@ -69,7 +80,9 @@ def undo(talk: Talk, m: Meaning) -> Result:
     talk.context["batches"] = batches
     if not events:
         raise Unclear("There is nothing of the last few turns left to take back.")
-    words = listed(described(e, talk.now) for e in events[:3]) + (f" and {len(events) - 3} more" if len(events) > 3 else "")
+    words = listed(described(e, talk.now) for e in events[:3]) + (
+        f" and {len(events) - 3} more" if len(events) > 3 else ""
+    )
     return Result(f"Taken back: {words}.", [Undo(of=tuple(e.id for e in events), at=talk.now, said_at=talk.now)])
 
 

@@ -53,6 +53,7 @@ def which(talk: Talk, m: Meaning) -> tuple[str, Card]:
 
 def _with_parts(talk: Talk, mixes: list[str], parts: list[str]) -> list[str]:
     """Give the labels that have the parts said, by those very names if any has."""
+
     def names(label: str) -> set[str]:
         card = talk.card(label)
         return {n.lower() for n, _ in card.ratio.parts} if card and card.ratio else set()
@@ -222,7 +223,11 @@ def thin(talk: Talk, m: Meaning) -> Result:
     if by is None and card is not None and card.thinner is not None:
         first = m.ordinal == 1 and card.thinner.first is not None
         by = card.thinner.first if first else card.thinner.max
-        note = f"{by:g} percent, " + ("for a first coat on bare wood" if first else "the most the label allows") if by else ""
+        note = (
+            f"{by:g} percent, " + ("for a first coat on bare wood" if first else "the most the label allows")
+            if by
+            else ""
+        )
     if by is None:
         raise Back("By how many percent?", "percent")
     if not 0 < by <= 100:
@@ -230,7 +235,13 @@ def thin(talk: Talk, m: Meaning) -> Result:
     if said is None:
         raise Back("Into how much?", "amount")
     found = thinned(_sized(said), float(by), card.thinner if card else None)
-    answer = {"about": "thin", "product": product, "base": found.base, "thinner": _fine(found.thinner), "percent": found.percent}
+    answer = {
+        "about": "thin",
+        "product": product,
+        "base": found.base,
+        "thinner": _fine(found.thinner),
+        "percent": found.percent,
+    }
     name = found.name or "thinner"
     text = f"{_short(Amount(_round(found.thinner.value), found.thinner.unit))} of {name} in {_short(found.base)}"
     return Result(text + (f": {note}." if note else "."), answer=answer, cautions=list(found.cautions))

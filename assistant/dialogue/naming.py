@@ -35,7 +35,7 @@ def pieces(talk: Talk, m: Meaning, *, need: bool = True) -> list[str]:
     if not need:
         return []
     if not talk.state.pieces:
-        raise Unclear("I know no pieces yet: load a job file, or say \"new piece hatch trim\"")
+        raise Unclear('I know no pieces yet: load a job file, or say "new piece hatch trim"')
     raise Back("On which piece?", "piece", [*talk.state.pieces])
 
 
@@ -99,7 +99,11 @@ def space(talk: Talk, m: Meaning) -> str | None:
         return str(talk.hints["space"][0])
     if m.unknown and m.before_unknown in ("in", "inside", "into") and m.unknown not in lexicon().known:
         known = listed(talk.state.spaces, "or")
-        raise Back(f"I have no space called {m.unknown}" + (f": say {known}." if known else "."), "space", [*talk.state.spaces])
+        raise Back(
+            f"I have no space called {m.unknown}" + (f": say {known}." if known else "."),
+            "space",
+            [*talk.state.spaces],
+        )
     return None
 
 

@@ -12,8 +12,8 @@ from assistant.dialogue import naming
 from assistant.dialogue.mixing import which
 from assistant.dialogue.talk import Back, Refused, Result, Talk
 from assistant.dialogue.wording import amount, capital, figure, listed, when
-from assistant.language.clock import resolve
 from assistant.language.meaning import Meaning
+from assistant.language.when import resolve
 from assistant.library.measures import measure
 from assistant.quantity import Amount
 
@@ -26,10 +26,25 @@ def potlife(talk: Talk, m: Meaning) -> Result:
     if mine and not m.amounts and m.temperature is None:
         pot = mine[0]
         left = int((pot.ends - talk.now).total_seconds() // 60)
-        talk.context["last"] = {"about": "pot_life", "why": f"{capital(pot.product)} mixed {when(pot.mixed_at, talk.now)}: {pot.minutes} minutes at {figure(pot.celsius)} degrees"
-                                + (f" for {figure(pot.grams)} g" if pot.grams else "") + ", rounded down. " + _basis(talk, pot.product)}
-        answer = {"about": "pot_life", "product": pot.product, "minutes": left, "temperature": Amount(pot.celsius, "degC"), "ends": pot.ends}
-        return Result(f"{left} minutes left on the {pot.product}: use it by {when(pot.ends, talk.now)}.", answer=answer, cautions=[n + "." for n in pot.notes])
+        talk.context["last"] = {
+            "about": "pot_life",
+            "why": f"{capital(pot.product)} mixed {when(pot.mixed_at, talk.now)}: {pot.minutes} minutes at {figure(pot.celsius)} degrees"
+            + (f" for {figure(pot.grams)} g" if pot.grams else "")
+            + ", rounded down. "
+            + _basis(talk, pot.product),
+        }
+        answer = {
+            "about": "pot_life",
+            "product": pot.product,
+            "minutes": left,
+            "temperature": Amount(pot.celsius, "degC"),
+            "ends": pot.ends,
+        }
+        return Result(
+            f"{left} minutes left on the {pot.product}: use it by {when(pot.ends, talk.now)}.",
+            answer=answer,
+            cautions=[n + "." for n in pot.notes],
+        )
     product, card = which(talk, m)
     if card.pot is None:
         raise Refused(f"{capital(product)} has no pot life on its label.")
@@ -39,11 +54,23 @@ def potlife(talk: Talk, m: Meaning) -> Result:
     grams = weight(m.amounts[0], card.density) if m.amounts else None
     minutes = pot_life(card.pot, celsius, grams)
     talk.context["product"] = product
-    talk.context["last"] = {"about": "pot_life", "why": f"{figure(card.pot.minutes)} minutes at {figure(card.pot.celsius)} degrees by the {'label' if card.pot.from_label else 'family'}, half for each {figure(card.pot.step)} degrees warmer, taken at {figure(celsius)}. " + _basis(talk, product)}
-    answer = {"about": "pot_life", "product": product, "minutes": minutes, "temperature": Amount(celsius, "degC"), "ends": None}
+    talk.context["last"] = {
+        "about": "pot_life",
+        "why": f"{figure(card.pot.minutes)} minutes at {figure(card.pot.celsius)} degrees by the {'label' if card.pot.from_label else 'family'}, half for each {figure(card.pot.step)} degrees warmer, taken at {figure(celsius)}. "
+        + _basis(talk, product),
+    }
+    answer = {
+        "about": "pot_life",
+        "product": product,
+        "minutes": minutes,
+        "temperature": Amount(celsius, "degC"),
+        "ends": None,
+    }
     text = f"{minutes} minutes for the {product} at {figure(celsius)} degrees"
     text += f" with {amount(m.amounts[0])} in the pot." if m.amounts else "."
-    return Result(text, answer=answer, cautions=[n + "." for n in pot_notes(card.pot, celsius, grams, assumed=supposed)])
+    return Result(
+        text, answer=answer, cautions=[n + "." for n in pot_notes(card.pot, celsius, grams, assumed=supposed)]
+    )
 
 
 def _basis(talk: Talk, product: str) -> str:
@@ -79,10 +106,21 @@ def coverage(talk: Talk, m: Meaning) -> Result:
     if not 0 < coats <= 30:
         raise Refused(f"{coats} coats can't be right: say it again.")
     found = cover(card, Amount(square, "m2"), coats)
-    talk.context["last"] = {"about": "coverage", "why": f"{figure(square)} square metres, {coats} coats, {figure(found.rate)} square metres a litre, {figure(found.loss)} percent lost in the tray and brush. Source: {found.source}."}
-    answer = {"about": "coverage", "product": product, "area": found.area, "coats": coats, "amount": Amount(float(round(found.amount.value)), "ml")}
+    talk.context["last"] = {
+        "about": "coverage",
+        "why": f"{figure(square)} square metres, {coats} coats, {figure(found.rate)} square metres a litre, {figure(found.loss)} percent lost in the tray and brush. Source: {found.source}.",
+    }
+    answer = {
+        "about": "coverage",
+        "product": product,
+        "area": found.area,
+        "coats": coats,
+        "amount": Amount(float(round(found.amount.value)), "ml"),
+    }
     coat = "coat" if coats == 1 else "coats"
-    where = f" on {listed('the ' + p for p in pieces)}" if pieces and not m.area else f" on {figure(square)} square metres"
+    where = (
+        f" on {listed('the ' + p for p in pieces)}" if pieces and not m.area else f" on {figure(square)} square metres"
+    )
     return Result(f"About {amount(answer['amount'])} of {product} for {coats} {coat}{where}.", answer=answer)
 
 
@@ -99,8 +137,17 @@ def _goes(talk: Talk, m: Meaning, product: str) -> Result:
     assert card is not None
     one = cover(card, Amount(1.0, "m2"), 1)
     area = m.amounts[0].value / one.amount.value
-    answer = {"about": "coverage", "product": product, "area": Amount(round(area, 1), "m2"), "coats": 1, "amount": m.amounts[0]}
-    return Result(f"{amount(m.amounts[0])} of {product} covers about {figure(round(area, 1))} square metres, one coat.", answer=answer)
+    answer = {
+        "about": "coverage",
+        "product": product,
+        "area": Amount(round(area, 1), "m2"),
+        "coats": 1,
+        "amount": m.amounts[0],
+    }
+    return Result(
+        f"{amount(m.amounts[0])} of {product} covers about {figure(round(area, 1))} square metres, one coat.",
+        answer=answer,
+    )
 
 
 def dew(talk: Talk, m: Meaning) -> Result:
@@ -123,7 +170,10 @@ def dew(talk: Talk, m: Meaning) -> Result:
         "about": "dew", "dew_point": Amount(round(found.dew_point, 2), "degC"), "surface": Amount(found.surface, "degC"),
         "margin": Amount(round(found.margin, 2), "degC"), "ok": found.ok,
     }  # fmt: skip
-    talk.context["last"] = {"about": "dew", "why": f"At {figure(air)} degrees and {figure(float(damp))} percent the dew point is {found.dew_point:.1f}; the surface must be 3 degrees above it and the humidity not over 85. Source: {found.source}."}
+    talk.context["last"] = {
+        "about": "dew",
+        "why": f"At {figure(air)} degrees and {figure(float(damp))} percent the dew point is {found.dew_point:.1f}; the surface must be 3 degrees above it and the humidity not over 85. Source: {found.source}.",
+    }
     place = f" in the {where}" if where else ""
     word = "Fine" if found.ok else "Too damp"
     text = f"{word}{place}: dew point {found.dew_point:.1f} degrees, margin {found.margin:.1f}."
@@ -145,10 +195,19 @@ def cold(talk: Talk, m: Meaning) -> Result:
     from assistant.craft.air import temperatures
 
     where = naming.space(talk, m)
-    at = resolve(m.when, talk.now, "future") if m.when.said and m.when.day and m.when.day.part != "morning" else talk.now
-    spell = temperature_now(talk.state, where, at) if at == talk.now else temperatures(talk.state, where, at, talk.now)[0]
+    at = (
+        resolve(m.when, talk.now, "future") if m.when.said and m.when.day and m.when.day.part != "morning" else talk.now
+    )
+    spell = (
+        temperature_now(talk.state, where, at) if at == talk.now else temperatures(talk.state, where, at, talk.now)[0]
+    )
     place = f"in the {where}" if where else "as far as I know"
-    told = {"assumed": "nobody has told me, so I take", "job file": "by the job file", "expected": "expected", "logged": "logged"}
+    told = {
+        "assumed": "nobody has told me, so I take",
+        "job file": "by the job file",
+        "expected": "expected",
+        "logged": "logged",
+    }
     text = f"{figure(spell.celsius)} degrees {place} ({told.get(spell.source, spell.source)})."
     if not m.has("air.cold", "act.coat"):
         return Result(text, answer={"about": "explain", "text": text})
@@ -158,7 +217,7 @@ def cold(talk: Talk, m: Meaning) -> Result:
     ]  # fmt: skip
     short = [f"{n} wants {figure(t)}" for n, t in products if t is not None and spell.celsius < t]
     night = _coldest(talk, where)
-    if night is not None and m.has("tense.future") or (m.when.day and m.when.day.part == "night"):
+    if (night is not None and m.has("tense.future")) or (m.when.day and m.when.day.part == "night"):
         low = night if night is not None else spell.celsius
         short = [f"{n} wants {figure(t)}" for n, t in products if t is not None and low < t]
         text = f"{figure(low)} degrees expected tonight."
@@ -171,7 +230,9 @@ def _coldest(talk: Talk, where: str | None) -> float | None:
 
     from assistant.craft.air import temperatures
 
-    spells = [s for s in temperatures(talk.state, where, talk.now, talk.now) if s.start < talk.now + timedelta(hours=14)]
+    spells = [
+        s for s in temperatures(talk.state, where, talk.now, talk.now) if s.start < talk.now + timedelta(hours=14)
+    ]
     return min((s.celsius for s in spells), default=None)
 
 

@@ -24,7 +24,10 @@ def diary(talk: Talk, m: Meaning) -> Result:
     end = start + timedelta(days=1)
     events = [e for e in talk.journal.between(start, end) if not isinstance(e, Set)]
     entries = [to_json(e) for e in events]
-    totals: dict[str, Any] = {"coats": sum(isinstance(e, Coat) for e in events), **Counter(e.kind for e in events if e.kind != "coat")}
+    totals: dict[str, Any] = {
+        "coats": sum(isinstance(e, Coat) for e in events),
+        **Counter(e.kind for e in events if e.kind != "coat"),
+    }
     answer = {"about": "diary", "day": start.date().isoformat(), "entries": entries, "totals": totals}
     named = f"{start:%A} {start.day} {start:%B}"
     if not events:
@@ -36,7 +39,12 @@ def diary(talk: Talk, m: Meaning) -> Result:
 def _piece(talk: Talk, piece: str) -> Result:
     talk.said_pieces = [piece]
     events = talk.journal.search(piece=piece, limit=40)[::-1]
-    answer = {"about": "diary", "day": talk.now.date().isoformat(), "entries": [to_json(e) for e in events], "totals": {"coats": sum(isinstance(e, Coat) for e in events)}}
+    answer = {
+        "about": "diary",
+        "day": talk.now.date().isoformat(),
+        "entries": [to_json(e) for e in events],
+        "totals": {"coats": sum(isinstance(e, Coat) for e in events)},
+    }
     said = listed(described(e, talk.now) for e in events)
     return Result(capital(f"{said}.") if events else f"Nothing logged on the {piece}.", answer=answer)
 

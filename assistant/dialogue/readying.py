@@ -12,8 +12,8 @@ from assistant.craft.times import utc
 from assistant.dialogue import naming
 from assistant.dialogue.talk import Back, Result, Talk, Unclear
 from assistant.dialogue.wording import capital, figure, lasting, listed, when
-from assistant.language.clock import resolve
 from assistant.language.meaning import Meaning
+from assistant.language.when import resolve
 from assistant.quantity import Amount
 
 _DO = {
@@ -166,7 +166,9 @@ def dust(talk: Talk, m: Meaning) -> Result:
     if found.earliest is None:
         text = f"No: the {found.piece} is wet and {found.unknown or 'too cold to dry'}: no dust {place}."
     else:
-        text = f"No: the {found.piece} is wet, dust-free from {when(found.earliest, talk.now)}. No dust {place} till then."
+        text = (
+            f"No: the {found.piece} is wet, dust-free from {when(found.earliest, talk.now)}. No dust {place} till then."
+        )
     return Result(text, answer=as_answer(found, "dust"), cautions=[_full(n) for n in found.notes])
 
 
@@ -180,7 +182,9 @@ def tape(talk: Talk, m: Meaning) -> Result:
         if touch.unknown is not None or touch.earliest is None:
             lines.append(f"I can't say for the {piece}: {touch.unknown or 'it is too cold to dry'}.")
         elif touch.ready:
-            lines.append(f"The {piece} was touch dry at {when(touch.earliest, talk.now)}: pull slowly, and cut the edge if it lifts.")
+            lines.append(
+                f"The {piece} was touch dry at {when(touch.earliest, talk.now)}: pull slowly, and cut the edge if it lifts."
+            )
         else:
             lines.append(f"Pull it off the {piece} while it is tacky, before {when(touch.earliest, talk.now)}.")
     text = " ".join(lines) + " Some books say after it is dry."
@@ -213,13 +217,21 @@ def _film_sum(talk: Talk, last: dict[str, Any]) -> str:
     if found.unknown or film is None or card is None or found.earliest is None:
         return f"For the {piece}: {found.unknown or 'it is below its least temperature, so it does not dry'}."
     law = card.stages.get(stage) or card.stages.get("overcoat")
-    parts = [f"{capital(str(found.product))} on the {piece}, laid {when(film.laid.astimezone(talk.now.tzinfo), talk.now)}"]
+    parts = [
+        f"{capital(str(found.product))} on the {piece}, laid {when(film.laid.astimezone(talk.now.tzinfo), talk.now)}"
+    ]
     if law is not None:
         rows = listed(f"{figure(r.hours)} h at {figure(r.celsius)} degrees" for r in law.rows)
         parts.append(f"{_IS[stage]} after {rows} ({'label' if law.from_label else law.basis})")
         for s in shares(law, film.laid, found.assumes, card.least, found.earliest):
-            need = f"needs {figure(hours_at(law, s.celsius))} h, counts {s.share * 100:.0f} percent" if s.needed else "too cold, counts nothing"
-            parts.append(f"{when(s.start.astimezone(talk.now.tzinfo), talk.now)} to {when(s.end.astimezone(talk.now.tzinfo), talk.now)} at {figure(s.celsius)} degrees: {need}")
+            need = (
+                f"needs {figure(hours_at(law, s.celsius))} h, counts {s.share * 100:.0f} percent"
+                if s.needed
+                else "too cold, counts nothing"
+            )
+            parts.append(
+                f"{when(s.start.astimezone(talk.now.tzinfo), talk.now)} to {when(s.end.astimezone(talk.now.tzinfo), talk.now)} at {figure(s.celsius)} degrees: {need}"
+            )
     parts.append(f"so {when(found.earliest, talk.now)}")
     return ". ".join(parts) + f". Source: {found.source}."
 

@@ -13,10 +13,27 @@ from assistant.dialogue import naming
 from assistant.dialogue.talk import Back, Refused, Result, Talk
 from assistant.dialogue.wording import amount, lasting, listed, ordinal, sentence, stamp, when
 from assistant.journal.events import (
-    Bond, Clean, Climate, Coat, Event, Fault, Fill, Fit, Gear, Hours, Mask, Mix, Sand, Strip, Task, Tin, Unmask, Work,
+    Bond,
+    Clean,
+    Climate,
+    Coat,
+    Event,
+    Fault,
+    Fill,
+    Fit,
+    Gear,
+    Hours,
+    Mask,
+    Mix,
+    Sand,
+    Strip,
+    Task,
+    Tin,
+    Unmask,
+    Work,
 )  # fmt: skip
-from assistant.language.clock import Day, When, resolve
 from assistant.language.meaning import Meaning
+from assistant.language.when import Day, When, resolve
 from assistant.quantity import Amount
 
 _LATE = timedelta(minutes=2)
@@ -28,7 +45,8 @@ def moment(talk: Talk, m: Meaning) -> datetime:
         return talk.said_time or talk.now
     at = resolve(m.when, talk.now, "past")
     if at > talk.now + _LATE:
-        raise Refused(f"{stamp(at, talk.now)} is still to come: I log what is done. To plan it say \"to do\" first.")
+        at = resolve(m.when, talk.now, "future")
+        raise Refused(f'{stamp(at, talk.now)} is still to come: I log what is done. To plan it say "to do" first.')
     if talk.now - at > timedelta(days=366):
         raise Refused("That is more than a year ago: say the day again.")
     return at
@@ -50,7 +68,11 @@ def coat(talk: Talk, m: Meaning) -> Result:
     strange = naming.strange_product(m)
     if strange and not m.products and "product" not in talk.hints:
         known = listed([*talk.state.labels], "or")
-        raise Back(f"I have no product called {strange}. Which is it" + (f": {known}?" if known else "?"), "product", [*talk.state.labels])
+        raise Back(
+            f"I have no product called {strange}. Which is it" + (f": {known}?" if known else "?"),
+            "product",
+            [*talk.state.labels],
+        )
     pieces = naming.pieces(talk, m)
     at = moment(talk, m)
     said = naming.product(talk, m)
@@ -91,7 +113,9 @@ def sand(talk: Talk, m: Meaning) -> Result:
     events: list[Event] = [Sand(piece=p, grit=m.grit, at=at, said_at=talk.now) for p in pieces]
     _pieced(talk, pieces)
     grit = f"with {m.grit}" if m.grit else ""
-    return Result(sentence([f"Sanded {listed('the ' + p for p in pieces)} {grit}".strip(), stamp(at, talk.now)]), events)
+    return Result(
+        sentence([f"Sanded {listed('the ' + p for p in pieces)} {grit}".strip(), stamp(at, talk.now)]), events
+    )
 
 
 _WORK: dict[str, tuple[type[Work], str]] = {
@@ -119,7 +143,15 @@ def work(talk: Talk, m: Meaning) -> Result:
     _pieced(talk, pieces)
     with_ = f" with {product}" if product else ""
     join = " " if kind is not Unmask else " the "
-    return Result(sentence([f"{verb}{join.replace('the ', '')}{listed('the ' + p for p in pieces)}{with_}", stamp(at, talk.now)]), events)
+    return Result(
+        sentence(
+            [
+                f"{verb}{join.replace('the ', '')}{listed('the ' + p for p in pieces)}{with_}",
+                stamp(at, talk.now),
+            ]
+        ),
+        events,
+    )
 
 
 def climate(talk: Talk, m: Meaning) -> Result:
@@ -181,7 +213,7 @@ def _was_last_night(talk: Talk, m: Meaning) -> bool:
 def _until_when(said: When) -> When:
     # "until morning" is the end of the night
     if said.clock is None and said.day and said.day.part == "morning":
-        from assistant.language.clock import Clock
+        from assistant.language.when import Clock
 
         return When(clock=Clock((7,)), day=Day(back=said.day.back) if said.day.back else None)
     return said
@@ -196,7 +228,15 @@ def fault(talk: Talk, m: Meaning) -> Result:
     events: list[Event] = [Fault(piece=p, fault=kind, text=m.text, at=at, said_at=talk.now) for p in pieces]
     _pieced(talk, pieces)
     word = kind if kind != "other" else "fault"
-    return Result(sentence([f"Noted: {word} on {listed('the ' + p for p in pieces)}", stamp(at, talk.now) if m.when.said else ""]), events)
+    return Result(
+        sentence(
+            [
+                f"Noted: {word} on {listed('the ' + p for p in pieces)}",
+                stamp(at, talk.now) if m.when.said else "",
+            ]
+        ),
+        events,
+    )
 
 
 _TIN_WORDS = {
@@ -222,9 +262,13 @@ def tin(talk: Talk, m: Meaning) -> Result:
         raise Back("How much of it?", "amount")
     tins = change == "bought" and m.has("tin.tin") and m.numbers
     many = int(m.numbers[0]) if tins and 1 < m.numbers[0] <= 20 else 1
-    events: list[Event] = [Tin(product=product, change=change, amount=size, at=at, said_at=talk.now) for _ in range(many)]
+    events: list[Event] = [
+        Tin(product=product, change=change, amount=size, at=at, said_at=talk.now) for _ in range(many)
+    ]
     said = {"empty": f"The {product} is empty", "spoiled": f"The {product} is spoiled"}.get(
-        change, f"{change.capitalize()} {amount(size) + ' of ' if size else ''}{product}" + (f", {many} tins" if many > 1 else "")
+        change,
+        f"{change.capitalize()} {amount(size) + ' of ' if size else ''}{product}"
+        + (f", {many} tins" if many > 1 else ""),
     )
     return Result(sentence([said, stamp(at, talk.now) if m.when.said else ""]), events)
 
@@ -251,7 +295,9 @@ def mix(talk: Talk, m: Meaning) -> Result:
     if ends is not None:
         left = ends - talk.now
         result.reply += (
-            f" Pot good until {when(ends, talk.now)}." if left > timedelta(0) else f" That pot went off at {when(ends, talk.now)}."
+            f" Pot good until {when(ends, talk.now)}."
+            if left > timedelta(0)
+            else f" That pot went off at {when(ends, talk.now)}."
         )
     return result
 

@@ -123,6 +123,4 @@ class Talk:
     def fresh(self) -> bool:
         """Whether the last turn is recent enough that "it" needs no saying."""
         last = self.context.get("at")
-        return bool(self.said_pieces) or (
-            last is not None and abs(self.now - datetime.fromisoformat(last)) <= FRESH
-        )
+        return bool(self.said_pieces) or (last is not None and abs(self.now - datetime.fromisoformat(last)) <= FRESH)

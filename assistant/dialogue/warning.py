@@ -51,7 +51,7 @@ def _doubled(before: State, event: Event) -> list[str]:
         return []
     have = before.coats.get(event.piece, {}).get(event.product or "", 0)
     if event.coat <= have:
-        return [f"The {event.piece} has {have} already: say \"no, the ...\" if the number is wrong"]
+        return [f'The {event.piece} has {have} already: say "no, the ..." if the number is wrong']
     if have and event.coat > have + 1:
         return [f"The last I have on the {event.piece} is number {have}: was one not logged?"]
     return []

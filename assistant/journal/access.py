@@ -72,14 +72,10 @@ def inspect(path: Path) -> None:
         raise Problem(f"{path} is a SQLite file of another program, not a journal of dabhand: choose another")
     form = int.from_bytes(header[60:64], "big")
     if form > schema.FORMAT:
-        raise Problem(
-            f"{path} was written by a later dabhand (form {form}, known {schema.FORMAT}): update dabhand"
-        )
+        raise Problem(f"{path} was written by a later dabhand (form {form}, known {schema.FORMAT}): update dabhand")
     _refuse_short(path, header, size)
     if not os.access(path, os.W_OK) or not os.access(path.parent, os.W_OK):
-        raise Problem(
-            f"{path} may not be written to: allow writing to it and to its folder, or copy it and use --job"
-        )
+        raise Problem(f"{path} may not be written to: allow writing to it and to its folder, or copy it and use --job")
 
 
 def _refuse_short(path: Path, header: bytes, size: int) -> None:

@@ -119,14 +119,10 @@ def _key(reading: Climate) -> tuple[object, ...]:
 class _Reader:
     """What one file's rows have in common."""
 
-    def __init__(
-        self, path: Path, zone: tzinfo, spaces: Mapping[str, Named], now: datetime, separator: str
-    ) -> None:
+    def __init__(self, path: Path, zone: tzinfo, spaces: Mapping[str, Named], now: datetime, separator: str) -> None:
         self.path, self.zone, self.now = path, zone, now
         self.decimal_comma = separator != ","
-        self.spaces = {
-            said.casefold(): name for name, named in spaces.items() for said in (*named.also, name)
-        }
+        self.spaces = {said.casefold(): name for name, named in spaces.items() for said in (*named.also, name)}
         self.last: dict[str | None, datetime] = {}  # by space, to tell the hour that comes twice
 
     def refuse(self, line: int, reason: str) -> NoReturn:

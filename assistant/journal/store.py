@@ -92,9 +92,7 @@ class Journal:
         except standing.Misfit as error:
             raise Problem(f"nothing was logged: {error}") from None
 
-    def commit(
-        self, events: Sequence[Event], *, talk: Talk | None = None, after: int | None = None
-    ) -> list[Event]:
+    def commit(self, events: Sequence[Event], *, talk: Talk | None = None, after: int | None = None) -> list[Event]:
         """Do as :meth:`append`, but raise ``standing.Misfit`` for an event that cannot be taken.
 
         With ``after`` it is a ``Problem`` if the last event in the journal is another.

@@ -138,9 +138,7 @@ def _heading(line: str, name: str) -> int:
         if type(form) is not int or type(count) is not int or form < 1 or count < 0:
             raise ValueError(line)
     except (ValueError, KeyError):
-        raise Problem(
-            f"{name} is not an export of dabhand (line 1 does not say so): nothing was imported"
-        ) from None
+        raise Problem(f"{name} is not an export of dabhand (line 1 does not say so): nothing was imported") from None
     if form > FORM:
         raise Problem(f"{name} was written by a later dabhand (form {form}): update dabhand to import it")
     return count

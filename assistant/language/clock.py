@@ -1,20 +1,19 @@
-"""Clock times, days and durations as people say them, and what moment they mean.
+"""Clock times, days and durations as people say them.
 
-Reading and resolving are apart: a :class:`Clock` is only what was said ("half ten"), and
-:func:`resolve` turns it into a moment when it is known whether the thing was done or is to come.
-Resolving works in the job's own zone and counts durations in absolute time, so a night on which the
-clocks change is an hour longer or shorter, as it is.
+Reading and resolving are apart: here is what was said, in :mod:`assistant.language.when` the moment
+that it means.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
-from datetime import UTC, date, datetime, time, timedelta, tzinfo
+from dataclasses import replace
+from datetime import date, datetime, timedelta
 from typing import Final, NamedTuple
 
 from assistant.language.numbers import SMALL, TENS, UNITS, numbers_at
 from assistant.language.tokens import tokens
+from assistant.language.when import Clock, Day, When, resolve
 
 WEEKDAYS: Final = {
     "monday": 0, "tuesday": 1, "wednesday": 2, "thursday": 3, "friday": 4, "saturday": 5, "sunday": 6,
@@ -39,39 +38,6 @@ WORDS: Final = frozenset(
         "last", "next", "this", "until", "till", "hundred", "hours", "overnight", "ish", "lunchtime",
     }
 )  # fmt: skip
-
-
-class Clock(NamedTuple):
-    """A clock time as said. ``hours`` are the hours it may mean: one if fixed, two if not."""
-
-    hours: tuple[int, ...]
-    minute: int = 0
-    rolls: bool = False  # midnight as the end of a day
-
-
-class Day(NamedTuple):
-    """A day as said: ``back`` days before today (negative: ahead), a weekday or a date, and a part."""
-
-    back: int | None = None
-    weekday: int | None = None
-    nth: int = 0  # "next friday": 1, "last friday": -1
-    date: date | None = None
-    part: str | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class When:
-    """All that one clause said of time."""
-
-    clock: Clock | None = None
-    day: Day | None = None
-    ago: timedelta | None = None
-    ahead: timedelta | None = None
-
-    @property
-    def said(self) -> bool:
-        """Whether anything was."""
-        return self != When()
 
 
 class Found(NamedTuple):
@@ -341,9 +307,17 @@ def _dates(words: Sequence[str], i: int, kinds: Sequence[str]) -> list[Found]:
         month = _MONTH_WORDS.get(_at(words, rest))
         if month:
             end = rest + 1
-        elif found and i > i0 and words[i - 1] == "the" and 1 <= day <= 31 and _at(words, end) not in ("coat", "layer", "one"):
+        elif (
+            found
+            and i > i0
+            and words[i - 1] == "the"
+            and 1 <= day <= 31
+            and _at(words, end) not in ("coat", "layer", "one")
+        ):
             named = words[i0] == "on" and kinds[i : i + 1] == ["ordinal"]
-            return [Found(end, "day", Day(date=date(1, 1, day)), 0.0 if named else 1.5)]  # "the 14th": year 1 marks the month as open
+            return [
+                Found(end, "day", Day(date=date(1, 1, day)), 0.0 if named else 1.5)
+            ]  # "the 14th": year 1 marks the month as open
     if not month or not 1 <= day <= 31:
         return []
     year = ""
@@ -365,7 +339,9 @@ def _calendar(day: int, month: str, year: str) -> date | None:
     import dateparser  # 110 ms, so only for a phrase that names a month
 
     parsed = dateparser.parse(
-        f"{day} {month} {year or 2000}", languages=["en"], settings={"DATE_ORDER": "DMY", "STRICT_PARSING": True}
+        f"{day} {month} {year or 2000}",
+        languages=["en"],
+        settings={"DATE_ORDER": "DMY", "STRICT_PARSING": True},
     )
     if parsed is None or parsed.day != day or MONTHS[parsed.month - 1] != month:
         return None  # a result that lost a number is thrown away
@@ -399,7 +375,11 @@ def _length(words: Sequence[str], i: int, kinds: Sequence[str]) -> list[tuple[in
         heads.append((i + 2, SPANS[words[i + 1]]))
     for n in numbers_at(words, i, kinds):
         at = n.end
-        if n.value < 1 and _at(words, at) in ("of", "a", "an"):  # three quarters of an hour; never "180 an hour ago"
+        if n.value < 1 and _at(words, at) in (
+            "of",
+            "a",
+            "an",
+        ):  # three quarters of an hour; never "180 an hour ago"
             at += (words[at] == "of") + (_at(words, at + (words[at] == "of")) in ("a", "an"))
         elif n.value == 2 and _at(words, at) == "of":
             at += 1
@@ -411,134 +391,16 @@ def _length(words: Sequence[str], i: int, kinds: Sequence[str]) -> list[tuple[in
     out: list[tuple[int, float]] = []
     for end, seconds in heads:
         out.append((end, seconds))
-        unit = SPANS.get(words[end - 1], 0)
+        last = SPANS.get(words[end - 1], 0)
         rest = end + (_at(words, end) == "and")
         if rest > end and _at(words, rest) in ("a", "an") and _at(words, rest + 1) in ("half", "quarter"):
-            out.append((rest + 2, seconds + unit * (0.5 if words[rest + 1] == "half" else 0.25)))
-        elif unit > 60:
-            out.extend((e, seconds + s) for e, s in _length(words, rest, kinds) if s < unit)
+            out.append((rest + 2, seconds + last * (0.5 if words[rest + 1] == "half" else 0.25)))
+        elif last > 60:
+            out.extend((e, seconds + s) for e, s in _length(words, rest, kinds) if s < last)
     if kinds[i : i + 1] == ["clock"] and "h" in words[i]:
         hours, minutes = words[i].split("h")
         out.append((i + 1, int(hours) * 3600 + int(minutes) * 60))
     return sorted(set(out), reverse=True)
-
-
-# -- what moment it means ----------------------------------------------------------------------
-
-#: Where in the day something without a clock time is taken to have been: late, which is the safe side
-#: for a film, and said back to the person.
-_LATE: Final = {"morning": time(12), "afternoon": time(17), "evening": time(21), "night": time(22), None: time(18)}
-_EARLY: Final = {"morning": time(8), "afternoon": time(13), "evening": time(18), "night": time(20), None: time(8)}
-
-
-def _local(day: date, hour: int, minute: int, zone: tzinfo) -> datetime:
-    # an hour that the change of the clocks skips is taken as the moment it would have been
-    naive = datetime.combine(day, time(hour, minute), zone)
-    return naive.astimezone(UTC).astimezone(zone)
-
-
-def _moments(clock: Clock, day: date, zone: tzinfo) -> list[datetime]:
-    out = []
-    for hour in clock.hours:
-        first = _local(day, hour, clock.minute, zone)
-        out.append(first)
-        second = first.replace(fold=1)
-        if second.utcoffset() != first.utcoffset():
-            out.append(second)  # an hour that comes twice
-    return sorted(out, key=lambda t: t.astimezone(UTC))
-
-
-def _date_of(day: Day, now: datetime, direction: str) -> date:
-    today = now.date()
-    if day.back is not None:
-        # "tonight" said at two in the morning is the night that has not ended
-        early = now.hour < 5 and day.part == "night" and day.back == 0
-        return today - timedelta(days=day.back + early)
-    if day.weekday is not None:
-        behind = (today.weekday() - day.weekday) % 7
-        if direction == "past" and day.nth <= 0:
-            return today - timedelta(days=behind or (7 if day.nth else 0))
-        ahead = (day.weekday - today.weekday()) % 7
-        # "next monday" said on a Tuesday is six days off; only of this week's own day is it a week more
-        soon = ahead or (7 if day.nth else 0)
-        return today + timedelta(days=soon + (7 if day.nth > 0 and day.weekday > today.weekday() else 0))
-    assert day.date is not None
-    return _year_for(day.date, today, direction)
-
-
-def _year_for(said: date, today: date, direction: str) -> date:
-    if said.year == 1:  # "the 14th"
-        months = [(today.year, today.month + k) for k in (0, -1, 1)]
-        dates = [date(y + (m - 1) // 12, (m - 1) % 12 + 1, min(said.day, 28)) for y, m in months]
-        dates = [d + timedelta(days=said.day - d.day) for d in dates]
-    elif said.year == 2000:  # no year said
-        dates = [said.replace(year=today.year + k) for k in (0, -1, 1)]
-    else:
-        return said
-    good = [d for d in dates if (d <= today if direction == "past" else d >= today)]
-    return min(good or dates, key=lambda d: abs((d - today).days))
-
-
-def _within(clock: Clock, day: Day, base: date, zone: tzinfo) -> list[datetime]:
-    """Give the moments of ``clock`` that lie in the said part of the said day."""
-    if day.part == "night":
-        night = [*_moments(clock, base, zone), *_moments(clock, base + timedelta(days=1), zone)]
-        start, end = _local(base, 17, 0, zone), _local(base + timedelta(days=1), 8, 0, zone)
-        return [m for m in night if start <= m < end] or _moments(clock, base, zone)
-    found = _moments(clock, base + timedelta(days=clock.rolls), zone)
-    hours = {"morning": range(12), "afternoon": range(12, 19), "evening": range(16, 24)}.get(day.part or "")
-    return [m for m in found if hours is None or m.hour in hours] or found
-
-
-def resolve(when: When, now: datetime, direction: str = "past") -> datetime:
-    """Give the moment that ``when`` means, in the zone of ``now``.
-
-    ``direction`` ``past``: the latest occurrence not after ``now``; ``future``: the next one. A
-    day that was named binds, even if the moment then lies on the other side of ``now``.
-    """
-    zone = now.tzinfo
-    assert zone is not None
-    if when.ago is not None and when.clock is not None and when.ago >= timedelta(days=1):
-        return resolve(When(clock=when.clock, day=Day(back=when.ago.days)), now, direction)
-    if when.ago is not None:
-        return (now.astimezone(UTC) - when.ago).astimezone(zone)
-    if when.ahead is not None:
-        return (now.astimezone(UTC) + when.ahead).astimezone(zone)
-    if when.clock is None:
-        return _dayless(when, now, direction)
-    if when.day is not None:
-        base = _date_of(when.day, now, direction)
-        found = _within(when.clock, when.day, base, zone)
-        if direction == "past" and when.day.part and now.hour < 5 and found[0] > now:
-            # still up at two: "this morning" is the one before this night
-            found = _within(when.clock, when.day, base - timedelta(days=1), zone)
-        good = [m for m in found if (m <= now if direction == "past" else m > now)]
-        if direction == "past":
-            # of two halves of a day that are both over, the waking one: 11:45, not 23:45
-            awake = [m for m in good if 6 <= m.hour < 22] if when.day.part is None and base < now.date() else []
-            return (awake or good or found)[-1]
-        return _working(good or found)
-    days = [now.date() + timedelta(days=k) for k in (-1, 0, 1)]
-    every = sorted((m for d in days for m in _moments(when.clock, d, zone)), key=lambda t: t.astimezone(UTC))
-    if direction == "past":
-        return [m for m in every if m <= now][-1]
-    return next(m for m in every if m > now)
-
-
-def _working(found: list[datetime]) -> datetime:
-    # "tomorrow at nine", "friday at six": of two halves of a day the waking one
-    return next((m for m in found if m.hour >= 7), found[0])
-
-
-def _dayless(when: When, now: datetime, direction: str) -> datetime:
-    if when.day is None:
-        return now
-    zone = now.tzinfo
-    assert zone is not None
-    base = _date_of(when.day, now, direction)
-    at = (_LATE if direction == "past" else _EARLY)[when.day.part]
-    moment = _local(base, at.hour, at.minute, zone)
-    return min(moment, now) if direction == "past" and base <= now.date() else moment
 
 
 # -- for the language's own checks -------------------------------------------------------------
@@ -548,12 +410,14 @@ def gather(found: Sequence[Found]) -> When:
     """Put the time expressions of one clause together."""
     when = When()
     for f in found:
-        if f.tag == "clock":
+        if isinstance(f.value, Clock):
             when = replace(when, clock=f.value)
-        elif f.tag == "day":
+        elif isinstance(f.value, Day):
             when = replace(when, day=f.value)
-        elif f.tag in ("ago", "ahead"):
-            when = replace(when, **{f.tag: f.value})
+        elif f.tag == "ago":
+            when = replace(when, ago=f.value)
+        elif f.tag == "ahead":
+            when = replace(when, ahead=f.value)
     return when
 
 

@@ -43,7 +43,7 @@ UNIT_WORDS: Final = frozenset(
 
 
 def _entries() -> list[Entry]:
-    out = []
+    out: list[Entry] = []
     for family, tags in data.read_toml(data.root() / "grammars" / "words.toml").items():
         for key, words in tags.items():
             tag, _, value = key.partition(":")

@@ -6,10 +6,10 @@ from dataclasses import dataclass, field
 from datetime import timedelta
 from typing import Any
 
-from assistant.language.clock import Clock, When
 from assistant.language.names import Name
 from assistant.language.reading import Reading
 from assistant.language.spans import Span, Tagged
+from assistant.language.when import Clock, When
 from assistant.quantity import Amount
 
 

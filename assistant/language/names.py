@@ -33,7 +33,9 @@ class Known(NamedTuple):
 
 
 #: Words that are never enough to name a thing by themselves.
-_THIN: Final = frozenset(["number", "one", "two", "three", "new", "old", "no", "the", "of", "and", "in", "on", "side", "a", "b"])
+_THIN: Final = frozenset(
+    ["number", "one", "two", "three", "new", "old", "no", "the", "of", "and", "in", "on", "side", "a", "b"]
+)
 
 
 def plural(word: str) -> str:
@@ -122,7 +124,10 @@ class Gazetteer:
             self._put(tail, Name(thing.kind, (thing.name,), 0.2, whole=False))
             if plural(tail[-1]) != tail[-1] and thing.kind == "piece":
                 many = (*tail[:-1], plural(head))
-                self._put(many, Name(thing.kind, (thing.name,), 0.2, plural=head != singular(head) or True, whole=False))
+                self._put(
+                    many,
+                    Name(thing.kind, (thing.name,), 0.2, plural=head != singular(head) or True, whole=False),
+                )
             if singular(head) != head:
                 self._put((*tail[:-1], singular(head)), Name(thing.kind, (thing.name,), 0.25, whole=False))
         skips = [words[:1] + words[-1:]] if len(words) > 2 else []  # "port door" for "port cabin door"
@@ -132,7 +137,11 @@ class Gazetteer:
             start = words[:k]
             if k == 1 and (start[0] in _THIN or start[0] in lex.known or len(start[0]) < 4):
                 continue
-            if thing.kind == "product" and k == 1 and start[0] in ("white", "grey", "black", "clear", "red", "blue", "green"):
+            if (
+                thing.kind == "product"
+                and k == 1
+                and start[0] in ("white", "grey", "black", "clear", "red", "blue", "green")
+            ):
                 continue
             self._put(start, Name(thing.kind, (thing.name,), 0.5, whole=False))
 
@@ -149,7 +158,7 @@ class Gazetteer:
 
     def _run_together(self, forms: Sequence[tuple[Form, ...]], i: int) -> list[tuple[int, Name]]:
         # "companion way trim", "hatchtrim": the same letters cut elsewhere
-        out = []
+        out: list[tuple[int, Name]] = []
         text = ""
         for end in range(i + 1, min(i + 5, len(forms) + 1)):
             text += forms[end - 1][0].word

@@ -111,7 +111,12 @@ def _spoken(words: Sequence[str], i: int) -> list[Number]:
     start = i
     if _at(words, i) == "minus":
         return [Number(n.end, -n.value) for n in (*_spoken(words, i + 1), *_plain_digits(words, i + 1))]
-    if _at(words, i) in ("a", "one", "an") and _at(words, i + 1) in ("hundred", "thousand", "dozen", "couple"):
+    if _at(words, i) in ("a", "one", "an") and _at(words, i + 1) in (
+        "hundred",
+        "thousand",
+        "dozen",
+        "couple",
+    ):
         i += 1
     word = _at(words, i)
     if word == "dozen" and i > start:
@@ -217,7 +222,7 @@ def ordinals_at(words: Sequence[str], i: int, kinds: Sequence[str]) -> list[Numb
         return [Number(i + 1, ORDINALS[word])]
     if word in TENS and ORDINALS.get(_at(words, i + 1), 99) < 10:
         return [Number(i + 2, TENS[word] + ORDINALS[words[i + 1]])]
-    out = []
+    out: list[Number] = []
     for n in _scaled(words, i, _under_hundred(words, i)):
         rest = n.end + (_at(words, n.end) == "and")
         if n.value % 100 == 0:

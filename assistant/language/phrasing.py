@@ -56,7 +56,20 @@ def filled(shape: str, words: Mapping[str, Sequence[str]], turn: int = 0) -> str
 def examples(state: State, most: int = 12) -> list[str]:
     """Give one spoken example of each of the most used frames."""
     words = samples(state)
-    wanted = ("coat", "sand", "mix", "climate", "fault", "tin", "ready", "mixture", "dust", "status", "diary", "undo")
+    wanted = (
+        "coat",
+        "sand",
+        "mix",
+        "climate",
+        "fault",
+        "tin",
+        "ready",
+        "mixture",
+        "dust",
+        "status",
+        "diary",
+        "undo",
+    )
     by_name = {f.name: f for f in frames()}
     return [filled(by_name[n].shapes[0], words, k) for k, n in enumerate(wanted[:most])]
 

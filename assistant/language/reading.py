@@ -44,7 +44,17 @@ class Reading:
 
 
 _CONJUNCTIONS: Final = frozenset(["and", "then", ",", ";", "but", "plus", "also"])
-_OPENINGS: Final = frozenset([("it", "is"), ("there", "is"), ("i", "have"), ("when", "can"), ("how", "long"), ("how", "much"), ("used", "up")])
+_OPENINGS: Final = frozenset(
+    [
+        ("it", "is"),
+        ("there", "is"),
+        ("i", "have"),
+        ("when", "can"),
+        ("how", "long"),
+        ("how", "much"),
+        ("used", "up"),
+    ]
+)
 _SINGLE: Final = ("ordinal", "nth", "clock", "day", "ago", "grit", "percent", "temp")
 #: What turns a statement round; a log frame that does not take it cannot hold.
 _TURNING: Final = frozenset(
@@ -79,7 +89,26 @@ def read(tagged: Tagged, expect: str | None = None, last: str | None = None) -> 
 
 
 _LEADS: Final = frozenset(["and", "what about", "how about", "or", "also", "then"])
-_OWN: Final = ("act.", "stage.", "fault.", "tin.", "q.w", "q.h", "q.l", "q.m", "q.p", "temp", "ask.", "talk.same", "talk.undo", "talk.amend", "air.", "make.", "task.", "gear.")
+_OWN: Final = (
+    "act.",
+    "stage.",
+    "fault.",
+    "tin.",
+    "q.w",
+    "q.h",
+    "q.l",
+    "q.m",
+    "q.p",
+    "temp",
+    "ask.",
+    "talk.same",
+    "talk.undo",
+    "talk.amend",
+    "air.",
+    "make.",
+    "task.",
+    "gear.",
+)
 
 
 def _going_on(tagged: Tagged, last: str) -> Reading | None:
@@ -194,7 +223,13 @@ def _puts_right(reading: Reading) -> bool:
     """ "sorry, that was the second coat": begins by taking back, and names no new piece of work."""
     first = next(iter(reading.spans), None)
     whole = {"piece"} <= {s.tag for s in reading.spans} and any(s.tag.startswith("act.") for s in reading.spans)
-    return first is not None and first.tag == "talk.amend" and first.value != "weak" and first.i <= reading.start + 1 and not whole
+    return (
+        first is not None
+        and first.tag == "talk.amend"
+        and first.value != "weak"
+        and first.i <= reading.start + 1
+        and not whole
+    )
 
 
 def _needs_hold(frame: Frame, reading: Reading) -> bool:
@@ -224,7 +259,9 @@ def _cover(tagged: Tagged, frame: Frame, start: int, end: int) -> Reading:
         for span in tagged.spans[start + k]:
             if span.j > end or (span.tag != "fill" and not frame.accepts(span.tag)):
                 continue
-            price = here + 0.3 * span.doubt + (_FILL * (span.j - span.i) if span.tag == "fill" else _part(span.tag, frame))
+            price = (
+                here + 0.3 * span.doubt + (_FILL * (span.j - span.i) if span.tag == "fill" else _part(span.tag, frame))
+            )
             if price < best[span.j - start] - 1e-9:
                 best[span.j - start], step[span.j - start] = price, span
     spans: list[Span] = []
@@ -232,17 +269,17 @@ def _cover(tagged: Tagged, frame: Frame, start: int, end: int) -> Reading:
     filler = 0
     k = count
     while k > 0:
-        span = step[k]
-        if span is None:
+        taken = step[k]
+        if taken is None:
             if tagged.tokens[start + k - 1].kind != "mark":
                 left.append(start + k - 1)
             k -= 1
             continue
-        if span.tag == "fill":
-            filler += span.j - span.i
+        if taken.tag == "fill":
+            filler += taken.j - taken.i
         else:
-            spans.append(span)
-        k = span.i - start
+            spans.append(taken)
+        k = taken.i - start
     return _reading(tagged, frame, tuple(reversed(spans)), tuple(reversed(left)), filler, start, end)
 
 
@@ -309,15 +346,20 @@ def _strays(frame: Frame, spans: tuple[Span, ...]) -> int:
     need = frame.met(tags, frozenset(t.partition(".")[0] for t in tags)) or ()
     wanted = {n[:-2] if n.endswith(".*") else n for n in need}
     return sum(
-        s.tag.startswith("act.") and s.tag not in wanted and s.tag.partition(".")[0] not in wanted
-        for s in spans
+        s.tag.startswith("act.") and s.tag not in wanted and s.tag.partition(".")[0] not in wanted for s in spans
     )
 
 
 def _turned(tagged: Tagged, frame: Frame, spans: tuple[Span, ...], start: int, end: int) -> list[str]:
     # a word inside a longer one ("can" in "can of") turns nothing round; a word that has another use still does
     covered = {k for s in spans if s.j - s.i > 1 for k in range(s.i, s.j)}
-    covered |= {k for i in range(start, end) for s in tagged.spans[i] if s.tag == "fill" and s.j - s.i > 1 for k in range(s.i, s.j)}
+    covered |= {
+        k
+        for i in range(start, end)
+        for s in tagged.spans[i]
+        if s.tag == "fill" and s.j - s.i > 1
+        for k in range(s.i, s.j)
+    }
     out = []
     for i in range(start, end):
         for s in tagged.spans[i]:
@@ -339,9 +381,12 @@ def explain(tagged: Tagged, readings: list[Reading]) -> list[str]:
             lines.append(f"{word.text}: perhaps " + ", ".join(f"{f.word} ({f.doubt:g})" for f in forms[1:]))
     for r in readings:
         said = " ".join(tagged.words[r.start : r.end])
-        lines.append(f'"{said}" as {r.frame.mood} {r.frame.name}' + (" (verb from the clause before)" if r.inherited else ""))
+        lines.append(
+            f'"{said}" as {r.frame.mood} {r.frame.name}' + (" (verb from the clause before)" if r.inherited else "")
+        )
         lines.extend(
-            f"  {' '.join(tagged.words[s.i : s.j])} -> {s.tag} {_shown(s.value)}" + (f", doubt {s.doubt:g}" if s.doubt else "")
+            f"  {' '.join(tagged.words[s.i : s.j])} -> {s.tag} {_shown(s.value)}"
+            + (f", doubt {s.doubt:g}" if s.doubt else "")
             for s in r.spans
         )
         if r.left:

@@ -16,7 +16,21 @@ _MARKERS: Final = (
     ("correction",), ("wait",), ("er",), ("um",), ("actually",),
 )  # fmt: skip
 _KINDS: Final = frozenset(
-    ["ordinal", "nth", "clock", "day", "piece", "product", "grit", "percent", "amount", "temp", "number", "space", "ago"]
+    [
+        "ordinal",
+        "nth",
+        "clock",
+        "day",
+        "piece",
+        "product",
+        "grit",
+        "percent",
+        "amount",
+        "temp",
+        "number",
+        "space",
+        "ago",
+    ]
 )
 _BETWEEN: Final = frozenset([",", "the", "at", "on", "with", "to", "of", "a"])
 

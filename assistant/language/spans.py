@@ -13,6 +13,7 @@ from assistant.language import clock, numbers
 from assistant.language.lexicon import Form, lexicon, matches
 from assistant.language.names import Gazetteer, Name
 from assistant.language.tokens import Token, normal, tokens
+from assistant.language.when import Day, When
 from assistant.quantity import Amount
 
 
@@ -43,7 +44,31 @@ class Tagged:
 
 #: Abrasive grits in common use (ISO 6344 and CAMI numbers; common practice).
 GRITS: Final = frozenset(
-    [24, 36, 40, 50, 60, 80, 100, 120, 150, 180, 220, 240, 280, 320, 360, 400, 500, 600, 800, 1000, 1200, 1500, 2000]
+    [
+        24,
+        36,
+        40,
+        50,
+        60,
+        80,
+        100,
+        120,
+        150,
+        180,
+        220,
+        240,
+        280,
+        320,
+        360,
+        400,
+        500,
+        600,
+        800,
+        1000,
+        1200,
+        1500,
+        2000,
+    ]
 )
 _VOLUME: Final = {
     "ml": 1.0, "mls": 1.0, "mil": 1.0, "mils": 1.0, "millilitre": 1.0, "millilitres": 1.0, "milliliter": 1.0,
@@ -64,7 +89,9 @@ _OTHER: Final = {
 _FLUID: Final = (("fluid", "ounce"), ("fluid", "ounces"), ("fl", "oz"), ("fluid", "oz"))
 _NUMBERISH: Final = numbers.WORDS | {"a", "an", "minus", "once", "twice"}
 _TIMEISH: Final = (
-    clock.WORDS | numbers.WORDS | {"a", "an", "in", "within", "the", "day", "on", "during", "this", "earlier", "past", "o", "an"}
+    clock.WORDS
+    | numbers.WORDS
+    | {"a", "an", "in", "within", "the", "day", "on", "during", "this", "earlier", "past", "o"}
 )
 
 
@@ -128,7 +155,7 @@ def _plain(words: list[str], i: int, n: numbers.Number) -> list[Span]:
         out.append(Span(i, n.end, "count", int(n.value), 0.1))
     if whole and _at(words, n.end) == "coat" and 1 <= n.value < 30:
         out.append(Span(i, n.end, "nth" if n.value > 1 else "talk.another", int(n.value), 0.1))
-    if whole and (_grit_cue(words, i, n) or int(n.value) in GRITS) and 10 <= n.value <= 5000:
+    if whole and (_grit_cue(words, i, n) or (int(n.value) in GRITS and n.value >= 10)):
         end = n.end + (_at(words, n.end) in ("grit", "grade", "paper", "discs", "disc"))
         known = int(n.value) in GRITS
         out.append(Span(i - (before in ("p", "grit", "grade")), end, "grit", int(n.value), 0.0 if known else 0.3))
@@ -140,7 +167,9 @@ def _plain(words: list[str], i: int, n: numbers.Number) -> list[Span]:
 def _paired(words: list[str], i: int, n: numbers.Number) -> bool:
     # "2 40": a grit said in two, written down in two
     after = _at(words, n.end)
-    return n.end == i + 1 and words[i].isdigit() and after.isdigit() and len(after) == 2 and int(words[i] + after) in GRITS
+    return (
+        n.end == i + 1 and words[i].isdigit() and after.isdigit() and len(after) == 2 and int(words[i] + after) in GRITS
+    )
 
 
 def _grit_cue(words: list[str], i: int, n: numbers.Number) -> bool:
@@ -192,7 +221,14 @@ def _graded(words: list[str], kinds: list[str], i: int, n: numbers.Number, at: i
         return [Span(i, at + 2, "percent", Amount(n.value, "percent"))]
     if unit in ("micron", "microns", "um"):
         return [Span(i, at + 1, "film", Amount(n.value, "um"))]
-    if unit in ("m", "square", "sq") and _at(words, at + 1) in ("2", "metre", "metres", "m", "meters", "meter"):
+    if unit in ("m", "square", "sq") and _at(words, at + 1) in (
+        "2",
+        "metre",
+        "metres",
+        "m",
+        "meters",
+        "meter",
+    ):
         return [Span(i, at + 2, "area", Amount(n.value, "m2"))]
     if unit == "below":  # "one below", "two below zero"
         end = at + 1 + (_at(words, at + 1) in ("zero", "freezing"))
@@ -244,10 +280,38 @@ def _entries(tagged: Tagged, i: int) -> list[Span]:
 
 
 _ASKING: Final = frozenset(["when", "what", "how", "which", "why", "where", "who"])
-_SUBJECTS: Final = frozenset(["i", "we", "it", "you", "the", "this", "that", "these", "they", "she", "he", "my", "a", "there", "those"])
+_SUBJECTS: Final = frozenset(
+    ["i", "we", "it", "you", "the", "this", "that", "these", "they", "she", "he", "my", "a", "there", "those"]
+)
 #: Words before a clause's first real word that leave a question a question.
 _LEAD: Final = frozenset(
-    ["so", "and", "but", "okay", "ok", "right", "um", "er", "erm", "uh", "hey", "hi", "please", "mate", "then", "well", "now", "oh", "ah", "or", ",", "also", "hello", "yeah", "alright"]
+    [
+        "so",
+        "and",
+        "but",
+        "okay",
+        "ok",
+        "right",
+        "um",
+        "er",
+        "erm",
+        "uh",
+        "hey",
+        "hi",
+        "please",
+        "mate",
+        "then",
+        "well",
+        "now",
+        "oh",
+        "ah",
+        "or",
+        ",",
+        "also",
+        "hello",
+        "yeah",
+        "alright",
+    ]
 )
 
 
@@ -259,9 +323,17 @@ def _allowed(tagged: Tagged, tag: str, i: int, end: int) -> bool:
         while before >= 0 and words[before] in _LEAD:
             before -= 1
         first = before < 0
-        asked = before >= 0 and not {"i", "we"} & set(words[max(0, before - 1) : before + 1]) and bool(_ASKING & set(words[:before + 1]))
+        asked = (
+            before >= 0
+            and not {"i", "we"} & set(words[max(0, before - 1) : before + 1])
+            and bool(_ASKING & set(words[: before + 1]))
+        )
         if tag == "q.modal":
-            return (first or asked or _at(words, end) in _SUBJECTS) and _at(words, end) != "of" and _at(words, i - 1) not in ("a", "the", "in", "new")
+            return (
+                (first or asked or _at(words, end) in _SUBJECTS)
+                and _at(words, end) != "of"
+                and _at(words, i - 1) not in ("a", "the", "in", "new")
+            )
         return first or asked
     if tag == "tense.future" and words[i] in ("would", "could", "might", "shall", "will") and i == 0:
         return False
@@ -304,27 +376,25 @@ def _ranges(tagged: Tagged) -> None:
         for s in list(tagged.spans[i]):
             if s.tag == "clock" and _at(words, s.j) in ("to", "until", "till", "til"):
                 for end, second in _time_run(tagged, s.j + 1):
-                    tagged.spans[i].append(
-                        Span(i, end, "range", (clock.When(clock=s.value), second), s.doubt * 0.5)
-                    )
+                    tagged.spans[i].append(Span(i, end, "range", (When(clock=s.value), second), s.doubt * 0.5))
 
 
-def _time_run(tagged: Tagged, i: int) -> list[tuple[int, clock.When]]:
+def _time_run(tagged: Tagged, i: int) -> list[tuple[int, When]]:
     """Give the time expressions that start at ``i``, a clock and a day together where they adjoin."""
-    out: list[tuple[int, clock.When]] = []
+    out: list[tuple[int, When]] = []
     skip = i
     while _at(tagged.words, skip) in ("the", "about", "around", "at"):
         skip += 1
     spans = tagged.spans[skip] if skip < len(tagged.spans) else []
     for s in spans:
         if s.tag == "clock":
-            out.append((s.j, clock.When(clock=s.value)))
-            out.extend((d.j, clock.When(clock=s.value, day=d.value)) for d in _from(tagged, s.j) if d.tag == "day")
+            out.append((s.j, When(clock=s.value)))
+            out.extend((d.j, When(clock=s.value, day=d.value)) for d in _from(tagged, s.j) if d.tag == "day")
         elif s.tag == "day":
-            out.append((s.j, clock.When(day=s.value)))
-            out.extend((c.j, clock.When(clock=c.value, day=s.value)) for c in _from(tagged, s.j) if c.tag == "clock")
+            out.append((s.j, When(day=s.value)))
+            out.extend((c.j, When(clock=c.value, day=s.value)) for c in _from(tagged, s.j) if c.tag == "clock")
     if not out and _at(tagged.words, skip) in clock.PARTS:
-        out.append((skip + 1, clock.When(day=clock.Day(back=0, part=tagged.words[skip]))))
+        out.append((skip + 1, When(day=Day(back=0, part=tagged.words[skip]))))
     return out
 
 

@@ -28,6 +28,9 @@ from assistant.show.telling import (
 
 #: A minute of speech at an easy pace.
 WORDS: Final = 150
+_A_FAULT: Final = {"dust": "dust", "bloom": "bloom", "other": "a fault"}
+#: Said aloud where not all the work could be.
+_MORE: Final = "The rest is in the diary."
 #: Longer spans are told a line a day.
 _WEEK: Final = 7
 Said = Mapping[int, Event]
@@ -175,22 +178,23 @@ def spoken(day: Day, most: int = WORDS) -> str:
     """Tell the day as a person does, in at most ``most`` words (a minute); what tells least is left out."""
     if not day.entries:
         return f"Nothing was told of {_called(day)}."
-    parts: list[tuple[int, list[str]]] = [
-        (0, [_opening(day)]), (2, _work_told(day)), (3, _coats_told(day)), (4, _mixes_told(day)),
-        (5, _air_told(day)), (1, _faults_told(day)), (0, _waits_told(day)), (0, _moves_told(day)),
+    told = [
+        (0, [_opening(day)]), (3, _work_told(day)), (4, _coats_told(day)), (2, _mixes_told(day)),
+        (2, _air_told(day)), (1, _faults_told(day)), (0, _waits_told(day)), (0, _moves_told(day)),
     ]  # fmt: skip
-    kept = [[False] * len(lines) for _, lines in parts]
-    budget = most
-    order = sorted(
-        ((rank, i, j) for i, (rank, lines) in enumerate(parts) for j in range(len(lines))),
-        key=lambda o: o[:2],
-    )
+    order = sorted((rank, i, j) for i, (rank, lines) in enumerate(told) for j in range(len(lines)))
+    kept: set[tuple[int, int]] = set()
+    budget = most - len(_MORE.split())
     for _, i, j in order:
-        words = len(parts[i][1][j].split())
-        if words <= budget:
-            kept[i][j] = True
+        if (words := len(told[i][1][j].split())) <= budget:
+            kept.add((i, j))
             budget -= words
-    return " ".join(line for i, (_, lines) in enumerate(parts) for j, line in enumerate(lines) if kept[i][j])
+    out = []
+    for i, (_, lines) in enumerate(told):
+        out += [line for j, line in enumerate(lines) if (i, j) in kept]
+        if i == 1 and any((i, j) not in kept for j in range(len(lines))):
+            out.append(_MORE)
+    return " ".join(out)
 
 
 def _called(day: Day) -> str:
@@ -205,9 +209,7 @@ def _opening(day: Day) -> str:
     what = f"On the {day.piece}: " if day.piece else ""
     coats = many(t.coats, "coat")
     on = "" if day.piece else f" on {many(t.pieces, 'piece')}"
-    first, last = (
-        f"{d:%A} the {_nth(d.day)}" + ("" if _short(day) else f" of {d:%B}") for d in (day.first, day.last)
-    )
+    first, last = (f"{d:%A} the {_nth(d.day)}" + ("" if _short(day) else f" of {d:%B}") for d in (day.first, day.last))
     return f"{what}{first} to {last}: {coats}{on}{on_it}."
 
 
@@ -236,7 +238,15 @@ def _work_told(day: Day) -> list[str]:
         done = summed_up((e.event for e in entries), wanted.get(piece)) if piece else ""
         if done:
             same.setdefault(done, []).append(piece)
-    return [f"On {listed('the ' + p for p in pieces)}: {done}." for done, pieces in same.items()]
+    lines = [f"On {listed('the ' + p for p in pieces)}: {done}." for done, pieces in same.items()]
+    products = {c.product for c in day.coats}
+    of = f" of {products.pop()}" if len(products) == 1 else None
+    seen = False
+    for i, line in enumerate(lines):  # one product all day is named once
+        if of and of in line:
+            lines[i] = line.replace(of, "") if seen else line
+            seen = True
+    return lines
 
 
 def _coats_told(day: Day) -> list[str]:
@@ -255,11 +265,7 @@ def _mixes_told(day: Day) -> list[str]:
     for product, amounts in sums.items():
         count = sum((m.product or "something") == product for m in day.mixes)
         units = {a.unit for a in amounts}
-        size = (
-            f"{amount(_whole(Amount(sum(a.value for a in amounts), units.pop())))} of "
-            if len(units) == 1
-            else ""
-        )
+        size = f"{amount(_whole(Amount(sum(a.value for a in amounts), units.pop())))} of " if len(units) == 1 else ""
         told.append(f"{size}{product}" + (f" in {count} pots" if count > 1 else ""))
     return [f"Mixed {listed(told)}."]
 
@@ -269,10 +275,11 @@ def _air_told(day: Day) -> list[str]:
 
 
 def _faults_told(day: Day) -> list[str]:
-    if not day.faults:
-        return []
-    named = [f"a {f.fault if f.fault != 'other' else 'fault'} on the {f.piece or 'work'}" for f in day.faults]
-    return [f"There was {listed(list(dict.fromkeys(named)))}."]
+    on_pieces = [(_A_FAULT.get(f.fault, f"a {f.fault}"), f.piece) for f in day.faults if f.piece]
+    named = list(dict.fromkeys(f"{fault} on the {piece}" for fault, piece in on_pieces))
+    more = [f"{len(named) - 3} more"] if len(named) > 4 else []
+    shown = named[:3] if more else named
+    return [f"There was {listed([*shown, *more])}."] if named else []
 
 
 def _waits_told(day: Day) -> list[str]:
@@ -297,7 +304,10 @@ def _moves_told(day: Day) -> list[str]:
     if not day.moves:
         return []
     first = "First tomorrow" if day.first == day.last else "Next"
-    then = f"; then {day.moves[1].text}" if len(day.moves) > 1 else ""
+    then = ""
+    if len(day.moves) > 1:
+        second = day.moves[1]
+        then = f"; then the {second.piece}" if second.piece and day.moves[0].piece else f"; then {second.text}"
     return [f"{first}: {day.moves[0].text}{then}."]
 
 

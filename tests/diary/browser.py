@@ -71,9 +71,7 @@ class Browser:
         return self.call("Runtime.evaluate", expression=script, returnByValue=True)["result"].get("value")
 
     def size(self, wide: int, high: int) -> None:
-        self.call(
-            "Emulation.setDeviceMetricsOverride", width=wide, height=high, deviceScaleFactor=1, mobile=False
-        )
+        self.call("Emulation.setDeviceMetricsOverride", width=wide, height=high, deviceScaleFactor=1, mobile=False)
 
     def close(self) -> None:
         self._process.terminate()

@@ -176,9 +176,7 @@ def mix(clock: str, product: str, total: float, *parts: tuple[str, float], day: 
 
 
 def tin(clock: str, product: str, change: str, amount: float | None = None, day: int = 14) -> Tin:
-    return Tin(
-        product=product, change=change, amount=None if amount is None else ml(amount), at=t(clock, day)
-    )
+    return Tin(product=product, change=change, amount=None if amount is None else ml(amount), at=t(clock, day))
 
 
 def reading(clock: str, degrees: float, damp: float | None = None, space: str | None = "fore cabin",

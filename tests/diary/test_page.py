@@ -39,9 +39,7 @@ class Seen(HTMLParser):
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         self.tags.append(tag)
-        self.addresses += [
-            v or "" for k, v in attrs if k in ("src", "href", "poster", "data", "action", "srcset")
-        ]
+        self.addresses += [v or "" for k, v in attrs if k in ("src", "href", "poster", "data", "action", "srcset")]
         if tag not in self.VOID:
             self.open.append(tag)
 
@@ -121,9 +119,7 @@ def chromium(tmp_path_factory: pytest.TempPathFactory) -> Iterator[browser.Brows
     window.close()
 
 
-def test_a_browser_shows_the_day_and_asks_nobody_for_anything(
-    chromium: browser.Browser, tmp_path: Path
-) -> None:
+def test_a_browser_shows_the_day_and_asks_nobody_for_anything(chromium: browser.Browser, tmp_path: Path) -> None:
     clips = tmp_path / "clips"
     clips.mkdir()
     _, found = saturday(tmp_path)
@@ -168,9 +164,7 @@ def test_it_prints_on_two_sheets_with_the_place_to_sign(chromium: browser.Browse
     file = tmp_path / "day.html"
     file.write_text(saturday(tmp_path)[0], encoding="utf-8")
     chromium.open(file)
-    pdf = base64.b64decode(
-        chromium.call("Page.printToPDF", preferCSSPageSize=True, printBackground=True)["data"]
-    )
+    pdf = base64.b64decode(chromium.call("Page.printToPDF", preferCSSPageSize=True, printBackground=True)["data"])
     sheets = pdf.count(b"/Type /Page\n") + pdf.count(b"/Type /Page ") + pdf.count(b"/Type /Page/")
     assert 1 <= sheets <= 2
     signs = chromium.value("[...document.querySelectorAll('.sign span')].map(e=>e.innerText)")

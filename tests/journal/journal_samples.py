@@ -27,9 +27,7 @@ def at(minutes: float) -> datetime:
     return NOON + timedelta(minutes=minutes)
 
 
-def coat(
-    minutes: float = 0, piece: str = "hatch trim", number: int = 1, product: str | None = "amber varnish"
-):
+def coat(minutes: float = 0, piece: str = "hatch trim", number: int = 1, product: str | None = "amber varnish"):
     """A coat, said when it was laid."""
     return ev.Coat(at=at(minutes), said_at=at(minutes), piece=piece, coat=number, product=product)
 
@@ -58,9 +56,7 @@ def long_journal(number: int) -> list[ev.Event]:
                 coat(3 * i, piece, i % 5 + 1),
                 ev.Sand(at=when, said_at=when, piece=piece, grit=240),
                 ev.Mix(at=when, said_at=when, product="tread epoxy", amount=Amount(60.0, "ml")),
-                ev.Tin(
-                    at=when, said_at=when, product="amber varnish", change="used", amount=Amount(80.0, "ml")
-                ),
+                ev.Tin(at=when, said_at=when, product="amber varnish", change="used", amount=Amount(80.0, "ml")),
                 note("a run in the undercoat", 3 * i),
             )[i // 2 % 5]
         )
@@ -75,11 +71,7 @@ times = st.datetimes(datetime(2026, 3, 1), datetime(2026, 3, 20), timezones=_off
 near = st.sampled_from([at(minutes) for minutes in range(31)])
 text = st.text(st.characters(exclude_categories=["Cs"]), max_size=8)
 _json = st.recursive(
-    st.none()
-    | st.booleans()
-    | st.integers(-(2**60), 2**60)
-    | st.floats(allow_nan=False, allow_infinity=False)
-    | text,
+    st.none() | st.booleans() | st.integers(-(2**60), 2**60) | st.floats(allow_nan=False, allow_infinity=False) | text,
     lambda inner: st.lists(inner, max_size=3) | st.dictionaries(text, inner, max_size=3),
     max_leaves=5,
 )

@@ -63,9 +63,7 @@ def test_a_name_that_no_file_can_have_is_refused(tmp_path: Path, name: str) -> N
     assert "is no name for a journal" in refusal(tmp_path / name)
 
 
-def test_a_name_that_sqlite_takes_for_memory_is_a_file(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_name_that_sqlite_takes_for_memory_is_a_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """A journal called :memory: is a file of that name, not one that is gone at the end."""
     monkeypatch.chdir(tmp_path)
     with Journal.open(Path(":memory:")) as journal:

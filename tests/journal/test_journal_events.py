@@ -99,15 +99,11 @@ def test_an_amend_changes_only_what_it_says() -> None:
 
 def test_an_amend_of_a_thing_made_known_reaches_its_values() -> None:
     """An amend of a set event changes one value of the thing and keeps the rest."""
-    piece = Set(
-        at=NOON, said_at=NOON, what="piece", name="hatch trim", values={"space": "galley", "area": "1 m2"}
-    )
+    piece = Set(at=NOON, said_at=NOON, what="piece", name="hatch trim", values={"space": "galley", "area": "1 m2"})
     assert amended(piece, {"space": "fore cabin"}).values == {"space": "fore cabin", "area": "1 m2"}
 
 
-@pytest.mark.parametrize(
-    "changes", [{"id": 3}, {"kind": "sand"}, {"said_at": None}, {"colour": 1}, {"coat": None}]
-)
+@pytest.mark.parametrize("changes", [{"id": 3}, {"kind": "sand"}, {"said_at": None}, {"colour": 1}, {"coat": None}])
 def test_an_amend_that_does_not_fit_is_refused(changes: dict) -> None:
     """An amend of what an event is, or to what it cannot be, raises ValueError."""
     with pytest.raises(ValueError, match=r"amended|has no|null"):

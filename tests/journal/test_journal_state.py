@@ -156,9 +156,7 @@ def test_stock_keeps_the_last_tins_and_the_sums_of_all(monkeypatch: pytest.Monke
     tin = Tin(at=at(0), product="amber varnish", change="used", amount=ml(80.0))
     state = fold([Tin(at=at(0), product="amber varnish", change="bought", amount=ml(750.0)), tin, tin, tin])
     assert state.stock == (tin, tin)
-    assert state.totals == {
-        "amber varnish": {"bought": {"times": 1, "ml": 750}, "used": {"times": 3, "ml": 240}}
-    }
+    assert state.totals == {"amber varnish": {"bought": {"times": 1, "ml": 750}, "used": {"times": 3, "ml": 240}}}
 
 
 def test_closed_tasks_fall_off_and_open_ones_do_not(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -193,9 +193,7 @@ def test_a_span_and_a_search_find_what_stands_there(events: list[Event], first: 
         assert [(e.at, e.id) for e in found] == sorted((e.at, e.id) for e in found)
         for piece in (None, PIECES[0]):
             for kind in (None, "coat"):
-                hits = [
-                    e for e in stands if kind in (None, e.kind) and piece in (None, getattr(e, "piece", None))
-                ]
+                hits = [e for e in stands if kind in (None, e.kind) and piece in (None, getattr(e, "piece", None))]
                 hits.sort(key=lambda e: (e.at, e.id), reverse=True)
                 assert journal.search(kind=kind, piece=piece, limit=3) == hits[:3]
         for entry in told:
@@ -206,9 +204,7 @@ def test_a_span_and_a_search_find_what_stands_there(events: list[Event], first: 
 def test_an_undone_coat_leaves_the_day_and_stays_in_its_history(journal: Journal) -> None:
     """What was scratched is not in the day's work, and the diary can still tell of it."""
     journal.append([coat(), coat(5, number=2)])
-    journal.append(
-        [Undo(at=at(6), said_at=at(6), of=(2,)), Amend(at=at(7), said_at=at(7), of=1, changes={"coat": 4})]
-    )
+    journal.append([Undo(at=at(6), said_at=at(6), of=(2,)), Amend(at=at(7), said_at=at(7), of=1, changes={"coat": 4})])
     assert [e.coat for e in journal.between(at(0), at(60))] == [4]
     assert [(e.event.id, e.corrected, e.undone) for e in journal.history(at(0), at(60))] == [
         (1, True, False), (2, False, True),
@@ -253,9 +249,7 @@ def test_what_follows_from_the_events_may_be_dropped(path: Path) -> None:
     """With every table but the events and the talk gone, a journal opens just the same."""
     with Journal.open(path, every=4) as journal:
         commit(journal, long_journal(40), 3)
-        journal.append(
-            [Undo(at=NOON, said_at=NOON, of=(4,)), Amend(at=NOON, said_at=NOON, of=1, changes={"coat": 7})]
-        )
+        journal.append([Undo(at=NOON, said_at=NOON, of=(4,)), Amend(at=NOON, said_at=NOON, of=1, changes={"coat": 7})])
         events, state = list(journal.events()), journal.state.copy()
     bare = sqlite3.connect(path)
     for table in schema.DERIVED:
@@ -401,7 +395,8 @@ from assistant.journal.events import Coat
 from assistant.journal.store import Journal
 noon = datetime(2026, 3, 14, 12, tzinfo=UTC)
 with Journal.open(Path({str(path)!r})) as journal:
-    journal.append([Coat(at=noon, said_at=noon, piece="hatch trim")], talk=lambda _: {{"piece": "hatch trim"}})
+    coat = Coat(at=noon, said_at=noon, piece="hatch trim")
+    journal.append([coat], talk=lambda _: {{"piece": coat.piece}})
     journal.state.work, journal.between(noon, noon), journal.search(kind="coat"), journal.recall()
 print(sorted({{"sqlite_utils", "pint", "dateparser", "prompt_toolkit", "csv"}} & set(sys.modules)))
 """

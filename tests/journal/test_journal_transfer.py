@@ -22,9 +22,7 @@ def lines(tmp_path: Path) -> list[str]:
     """An export of seven events, two of them corrections."""
     with Journal.open(tmp_path / "source.sqlite") as journal:
         journal.append(long_journal(5))
-        journal.append(
-            [Undo(at=NOON, said_at=NOON, of=(2,)), Amend(at=NOON, said_at=NOON, of=1, changes={"coat": 9})]
-        )
+        journal.append([Undo(at=NOON, said_at=NOON, of=(2,)), Amend(at=NOON, said_at=NOON, of=1, changes={"coat": 9})])
         assert export_to(journal, tmp_path / "source.jsonl") == 7
     return (tmp_path / "source.jsonl").read_text(encoding="utf-8").splitlines()
 

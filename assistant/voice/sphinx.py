@@ -1,0 +1,213 @@
+"""The recogniser that needs no download: pocketsphinx with the English model in its wheel.
+
+What was measured shapes it (``tests/bench/voice_accuracy.py`` measures it again):
+
+- wide beams: a long sentence needs them, and they cost little on a small grammar;
+- the channel's mean is taken from the first second of the utterance itself and not from a constant: in
+  noise that is the difference between half and nearly all sentences right;
+- a second decoder hears bare phones from the same sound. How much better they explain it than the best sentence
+  does is the only sign that something else was said: the engine's own confidence is none.
+"""
+
+from __future__ import annotations
+
+import re
+import tempfile
+from collections.abc import Iterable
+from functools import cache
+from pathlib import Path
+from typing import Any, Final
+
+from assistant.problem import Problem
+from assistant.voice.pronunciation import Lookup, pronounce
+from assistant.voice.recogniser import SECOND, Alternative, PhraseSource, Recognition
+
+_BEAMS: Final = {"bestpath": False, "beam": 1e-80, "pbeam": 1e-80, "wbeam": 1e-60}
+#: Sound heard before decoding starts, from which the channel's mean is taken.
+_FIRST: Final = SECOND
+#: The engine scales its scores down by this power of two, in steps of its logarithm's base.
+_SHIFT: Final = 1024
+
+
+@cache
+def _library() -> Any:
+    try:
+        import pocketsphinx
+    except ImportError as error:
+        raise Problem(f"pocketsphinx is not installed ({error}): pip install pocketsphinx") from None
+    pocketsphinx.set_loglevel("FATAL")
+    return pocketsphinx
+
+
+def model_folder() -> Path:
+    """Give the folder of the English model in the wheel; ``Problem`` if it is not there."""
+    folder = Path(_library().get_model_path()) / "en-us"
+    if not (folder / "en-us" / "mdef").exists():
+        raise Problem(f"pocketsphinx has no English model at {folder}: pip install --force-reinstall pocketsphinx")
+    return folder
+
+
+@cache
+def _dictionary() -> str:
+    """The model's own dictionary, as text: a search in it is quicker than making a table of 135,000 words."""
+    return "\n" + (model_folder() / "cmudict-en-us.dict").read_text(encoding="utf-8")
+
+
+def known(word: str) -> str | None:
+    """Give the phones of a word of the model's dictionary."""
+    text = _dictionary()
+    at = text.find(f"\n{word} ")
+    return text[at + len(word) + 2 : text.find("\n", at + 1)].strip() if at >= 0 else None
+
+
+def _other_ways(word: str) -> list[str]:
+    """Give the further pronunciations that the dictionary lists as ``word(2)`` and so on."""
+    found = []
+    for n in range(2, 5):
+        phones = known(f"{word}({n})")
+        if phones is None:
+            break
+        found.append(phones)
+    return found
+
+
+def dictionary(words: Iterable[str], rule: Lookup | None = None) -> tuple[str, list[str]]:
+    """Give a dictionary of ``words`` in the engine's form, and the words that nobody can pronounce."""
+    lines, dumb = [], []
+    for word in sorted(set(words)):
+        own = known(word)
+        ways = pronounce(word, known, rule) if own is None else ()
+        ways = ways or tuple([own, *_other_ways(word)] if own else ())
+        if not ways:
+            dumb.append(word)
+        lines += [f"{word}{f'({n})' if n > 1 else ''} {phones}" for n, phones in enumerate(ways, 1)]
+    return "\n".join(lines) + "\n", dumb
+
+
+def words_of(jsgf: str) -> set[str]:
+    """Give the words of a JSGF grammar."""
+    bare = re.sub(r"//[^\n]*|/\*.*?\*/", " ", jsgf, flags=re.DOTALL)
+    bare = re.sub(r"#JSGF[^;]*;|\bgrammar\s+[\w.]+\s*;|\bimport\s*<[^>]*>\s*;", " ", bare)
+    bare = re.sub(r"<[^>]*>|\{[^}]*\}|/[\d.eE+-]+/|\bpublic\b", " ", bare)
+    return {w for w in re.findall(r"[^\s|()\[\]=;*+]+", bare) if any(c.isalpha() for c in w)}
+
+
+def _decoder(words: str, **settings: Any) -> Any:
+    """Make a decoder with a dictionary of its own; it reads the file at once, so the file need not stay."""
+    library = _library()
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "words.dict"
+        path.write_text(words, encoding="utf-8")
+        values = {"hmm": str(model_folder() / "en-us"), "dict": str(path), "lm": None, "loglevel": "FATAL"}
+        config = library.Config(**values)
+        for name, value in {**_BEAMS, **settings}.items():
+            config[name] = value
+        return library.Decoder(config)
+
+
+class Sphinx:
+    """Hears the sentences of a phrase source. ``dumb`` names words that it cannot listen for."""
+
+    name = "pocketsphinx"
+
+    def __init__(self, phrases: PhraseSource, rule: Lookup | None = None) -> None:
+        jsgf = phrases.jsgf()
+        words = words_of(jsgf)
+        text, self.dumb = dictionary(words, rule)
+        for word in self.dumb:  # one word without phones and the whole grammar is refused
+            jsgf = re.sub(rf"(?<![\w'-]){re.escape(word)}(?![\w'-])", "<VOID>", jsgf)
+        try:
+            self._sentences = _decoder(text)
+            self._sentences.add_jsgf_string("sentences", jsgf)
+            self._sentences.activate_search("sentences")
+            self._phones = _decoder(text)
+            self._phones.add_allphone_file("phones", None)
+            self._phones.activate_search("phones")
+        except (RuntimeError, ValueError) as error:
+            raise Problem(f"pocketsphinx refuses the grammar ({error}): typed chat still works") from None
+        self._language: Any = None
+        self._first = b""
+        self._running = False
+
+    def start(self) -> None:
+        """Begin an utterance."""
+        self._abandon()
+        self._first = b""
+
+    def feed(self, chunk: bytes) -> None:
+        """Take more sound: decoding begins when a second of it is there."""
+        if self._running:
+            self._decode(chunk)
+            return
+        self._first += chunk
+        if len(self._first) >= _FIRST:
+            self._begin()
+
+    def partial(self) -> str:
+        """Give the best text so far."""
+        if not self._running and self._first:
+            self._begin()
+        return self._text()
+
+    def finish(self) -> Recognition:
+        """End the utterance."""
+        if not self._running and self._first:
+            self._begin()
+        if not self._running:
+            return Recognition(())
+        self._abandon()
+        text = self._text()
+        if not text:
+            return Recognition(())
+        return Recognition((Alternative(text, 1.0),), self._distance())
+
+    def free(self, clip: bytes) -> str:
+        """Give the best guess of a general language model."""
+        if self._language is None:
+            folder = model_folder()
+            self._language = _decoder(_dictionary()[1:], bestpath=True, beam=1e-60, pbeam=1e-60, wbeam=1e-40)
+            self._language.add_lm_file("free", str(folder / "en-us.lm.bin"))
+            self._language.activate_search("free")
+        self._language.start_utt()
+        self._language.process_raw(clip, full_utt=True)
+        self._language.end_utt()
+        found = self._language.hyp()
+        return found.hypstr if found else ""
+
+    def close(self) -> None:
+        """Let go of the model."""
+        self._abandon()
+        self._language = None
+
+    def _begin(self) -> None:
+        """Take the channel's mean from what was heard so far, then decode that."""
+        self._phones.start_utt()
+        self._phones.process_raw(self._first, no_search=True, full_utt=True)
+        mean = self._phones.get_cmn()
+        self._phones.end_utt()
+        for decoder in (self._sentences, self._phones):
+            decoder.set_cmn(mean)
+            decoder.start_utt()
+        self._running = True
+        self._decode(self._first)
+
+    def _decode(self, chunk: bytes) -> None:
+        self._sentences.process_raw(chunk)
+        self._phones.process_raw(chunk)
+
+    def _abandon(self) -> None:
+        if self._running:
+            self._sentences.end_utt()
+            self._phones.end_utt()
+            self._running = False
+
+    def _text(self) -> str:
+        found = self._sentences.hyp()
+        return found.hypstr if found else ""
+
+    def _distance(self) -> float | None:
+        best, free = self._sentences.hyp(), self._phones.hyp()
+        if not best or not free or best.score <= 0 or free.score <= 0:
+            return None
+        log = self._sentences.logmath.log
+        return float(log(free.score) - log(best.score)) * _SHIFT / max(1, self._sentences.n_frames())

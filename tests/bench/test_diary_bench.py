@@ -1,0 +1,133 @@
+"""How long a diary takes: a day of 300 events, a year of 60,000. Figures, no limits: run with --benchmark-enable."""
+
+from __future__ import annotations
+
+import random
+from datetime import date, timedelta
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from assistant.craft.alarms import alarms
+from assistant.craft.day import Day, bounds, day
+from assistant.craft.shelf import Cards
+from assistant.craft.stock import stock
+from assistant.journal.events import Bond, Clean, Coat, Event, Fault, Mix, Note, Sand, Tin
+from assistant.journal.state import Entry, State, entries, state_of
+from assistant.journal.store import Journal
+from assistant.library.catalogue import Library
+from assistant.quantity import ml
+from assistant.show import diary
+from assistant.show.page import page
+from tests.diary.build import LONDON, loaded, reading, t, told
+
+YEAR = (date(2025, 3, 15), date(2026, 3, 14))
+NOW = t("22:00")
+PIECES = ("hatch trim", "hatch rail", "galley doors", "step treads", "cratch board")
+
+
+def made(count: int, days: int, seed: int = 1) -> list[Event]:
+    """Events as a long job has them, spread over the ``days`` before the evening of 14 March 2026."""
+    chance = random.Random(seed)
+    numbers = dict.fromkeys(PIECES, 0)
+    out: list[Event] = []
+    for n in range(count):
+        back = days * (count - n) // (count + 1) if days > 1 else 0
+        at = t("07:00") - timedelta(days=back) + timedelta(minutes=(n * 13) % 840)
+        piece = PIECES[n % len(PIECES)]
+        kind = chance.choices(("coat", "sand", "climate", "mix", "clean", "bond", "fault", "tin", "note"),
+                              (25, 20, 25, 8, 8, 4, 2, 3, 5))[0]  # fmt: skip
+        if kind == "coat":
+            numbers[piece] = numbers[piece] % 20 + 1
+        out.append({
+            "coat": lambda: Coat(piece=piece, coat=numbers[piece], product="amber varnish", at=at),
+            "sand": lambda: Sand(piece=piece, grit=240, at=at),
+            "climate": lambda: reading(f"{at:%H:%M}", 12 + n % 9, 60.0 + n % 20),
+            "mix": lambda: Mix(product="tread epoxy", amount=ml(60), parts=(("resin", ml(40)), ("hardener", ml(20))), at=at),
+            "clean": lambda: Clean(piece=piece, at=at),
+            "bond": lambda: Bond(piece=piece, product="tread epoxy", at=at),
+            "fault": lambda: Fault(piece=piece, fault="run", text="a run", at=at),
+            "tin": lambda: Tin(product="amber varnish", change="bought", amount=ml(750), at=at),
+            "note": lambda: Note(text=f"note {n}", at=at),
+        }[kind]())  # fmt: skip
+    return out
+
+
+Job = tuple[State, Cards, list[Entry]]
+
+
+def made_job(folder: Path, count: int, days: int) -> Job:
+    all_ = told([*loaded(folder), *made(count, days)])
+    state = state_of(all_)
+    return state, Library(state.labels).card, entries(all_)
+
+
+@pytest.fixture(scope="module")
+def busy(tmp_path_factory: pytest.TempPathFactory) -> Job:
+    return made_job(tmp_path_factory.mktemp("day"), 300, 1)
+
+
+@pytest.fixture(scope="module")
+def year(tmp_path_factory: pytest.TempPathFactory, request: pytest.FixtureRequest) -> Job:
+    count = 3000 if request.config.getoption("--benchmark-disable") else 60_000
+    return made_job(tmp_path_factory.mktemp("year"), count, 364)
+
+
+def of_day(job: Job) -> Day:
+    state, cards, told_ = job
+    return day(told_, state, cards, YEAR[1], NOW)
+
+
+def of_year(job: Job) -> Day:
+    state, cards, told_ = job
+    return day(told_, state, cards, YEAR[0], NOW, last=YEAR[1])
+
+
+def test_text_of_a_day_of_300_events(benchmark: Any, busy: Job) -> None:
+    text = benchmark(lambda: diary.text(of_day(busy)))
+    assert "Saturday 14 March 2026" in text
+
+
+def test_text_of_a_year(benchmark: Any, year: Job) -> None:
+    text = benchmark(lambda: diary.text(of_year(year)))
+    assert len(text.splitlines()) > 300
+
+
+def test_page_of_a_day_of_300_events(benchmark: Any, busy: Job) -> None:
+    state, cards, told_ = busy
+    climate = [e.event for e in told_ if e.event.kind == "climate"]
+    html = benchmark(lambda: page(of_day(busy), state, cards, climate=climate))  # type: ignore[arg-type]
+    benchmark.extra_info["bytes"] = len(html.encode())
+    assert len(html.encode()) < 400_000
+
+
+def test_page_of_a_year(benchmark: Any, year: Job) -> None:
+    state, cards, _ = year
+    html = benchmark(lambda: page(of_year(year), state, cards))
+    benchmark.extra_info["bytes"] = len(html.encode())
+    assert len(html.encode()) < 400_000
+
+
+def test_stock_of_a_year(benchmark: Any, year: Job) -> None:
+    state, cards, told_ = year
+    history = [e.event for e in told_]
+    assert benchmark(lambda: stock(state, cards, NOW, history=history))["amber varnish"].left is not None
+
+
+def test_alarms_ahead(benchmark: Any, busy: Job) -> None:
+    state, cards, _ = busy
+    assert benchmark(lambda: alarms(state, cards, NOW, NOW + timedelta(days=2)))
+
+
+def test_a_day_out_of_a_journal(benchmark: Any, tmp_path: Path) -> None:
+    """With the reading of the file: what `dabhand diary` does after the program has started."""
+    with Journal.open(tmp_path / "job.sqlite") as book:
+        book.append([*loaded(tmp_path), *made(300, 1)])
+
+        def run() -> str:
+            state = book.state
+            start, end = bounds(YEAR[1], YEAR[1], LONDON)
+            return diary.text(day(book.history(start, end), state, Library(state.labels).card, YEAR[1], NOW))
+
+        assert "Saturday" in benchmark(run)
