@@ -4,7 +4,7 @@ The phrases under ``fixtures/phrases`` were written from the public interface al
 reader: what a person of the trade would say and would expect back, not what a grammar happens to hold.
 ``dev`` cases must all pass; ``heldout`` cases are only counted, against the floors in ``floors.toml``, and
 are for measuring how far the reader carries to wording that nobody tuned it on. ``blind.yaml`` is a third set,
-by other hands and in other voices, with ``blind`` cases only: counted in the same way, against one floor. Facts
+in quite other voices, with ``blind`` cases only: counted in the same way, against one floor. Facts
 of the trade in them are common practice, no source; figures are those of ``fixtures/phrases/job.toml``.
 
 A case: ``say`` (a phrase, or the turns of a dialogue), ``now`` (local time), perhaps ``setup`` (turns said

@@ -23,7 +23,7 @@ def encode(event: Event, number: int) -> tuple[Row, Event]:
     data = to_json(event)
     del data["id"], data["kind"]
     try:
-        body = json.dumps(data, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
+        body = _ENCODER.encode(data)
         body.encode()
     except UnicodeEncodeError:
         raise ValueError("the words hold a character that cannot be written down") from None
@@ -66,4 +66,5 @@ def _refuse(constant: str) -> NoReturn:
     raise ValueError(f"{constant} is no number")
 
 
+_ENCODER: Final = json.JSONEncoder(ensure_ascii=False, allow_nan=False, separators=(",", ":"))
 _DECODER: Final = json.JSONDecoder(parse_constant=_refuse)

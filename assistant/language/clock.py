@@ -108,9 +108,11 @@ def _in_part(clock: Clock, part: str) -> Clock:
 
 def _faces(words: Sequence[str], i: int, kinds: Sequence[str]) -> list[tuple[int, Clock, float]]:
     word, kind = _at(words, i), kinds[i] if i < len(kinds) else ""
-    if word in ("noon", "midday"):
+    if word == "mid" and _at(words, i + 1) in ("day", "night"):
+        return _faces([*words[: i + 1], f"mid{words[i + 1]}", *words[i + 2 :]], i + 1, kinds)
+    if word in ("noon", "midday", "noonish"):
         return [(i + 1, Clock((12,)), 0.0)]
-    if word == "lunchtime":
+    if word == "lunchtime" and not _named_hour(words, i):
         return [(i + 1, Clock((13,)), 0.0)]
     if word == "midnight":
         return [(i + 1, Clock((0,), 0, rolls=True), 0.0)]
@@ -121,6 +123,12 @@ def _faces(words: Sequence[str], i: int, kinds: Sequence[str]) -> list[tuple[int
     if kind == "number":
         return [*_figures(words, i), *_relative(words, i, kinds)]
     return [*_relative(words, i, kinds), *_spoken(words, i)]
+
+
+def _named_hour(words: Sequence[str], i: int) -> bool:
+    # "twelve o'clock lunchtime": the clock time is said already
+    before = _at(words, i - 1)
+    return before in ("o'clock", "oclock") or before.isdigit() or before in SMALL
 
 
 def _face(hour: int, minute: int, *, leading_zero: bool = False) -> Clock | None:
@@ -141,6 +149,14 @@ def _written(word: str, i: int) -> list[tuple[int, Clock, float]]:
 def _figures(words: Sequence[str], i: int) -> list[tuple[int, Clock, float]]:
     text, cued = words[i], _at(words, i - 1) in _CUES
     named = _at(words, i + 1) == "hours"
+    if len(text) == 3 and text.isdigit() and (cued or _at(words, i + 1) in ("am", "pm")):  # "340pm"
+        face = _face(int(text[0]), int(text[1:]))
+        return [(i + 1, face, 0.0)] if face else []
+    after = _at(words, i + 1)
+    if len(text) <= 2 and text.isdigit() and cued and len(after) == 2 and after.isdigit():  # "at 3 15"
+        face = _face(int(text), int(after))
+        if face:
+            return [(i + 2, face, 0.0)]
     if len(text) == 4 and text.isdigit():
         face = _face(int(text[:2]), int(text[2:]), leading_zero=True)
         return [(i + 1 + named, face, 0.0 if cued or named else 0.5)] if face else []
@@ -179,7 +195,7 @@ def _relative(words: Sequence[str], i: int, kinds: Sequence[str]) -> list[tuple[
     else:
         for n in numbers_at(words, i, kinds):
             rest = n.end + (_at(words, n.end) in ("minutes", "minute", "mins", "min"))
-            if 1 <= n.value <= 29 and n.value == int(n.value) and _at(words, rest) in _SIDES:
+            if 1 <= n.value <= (30 if rest > n.end else 29) and n.value == int(n.value) and _at(words, rest) in _SIDES:
                 minutes, end = int(n.value), rest
                 break
     if minutes is None:
@@ -307,6 +323,8 @@ def _dates(words: Sequence[str], i: int, kinds: Sequence[str]) -> list[Found]:
         month = _MONTH_WORDS.get(_at(words, rest))
         if month:
             end = rest + 1
+        elif tuple(words[i0:i]) == ("on", "the") and kinds[i : i + 1] == ["number"] and 1 <= day <= 31:
+            return [Found(end, "day", Day(date=date(1, 1, day)), 0.2)]
         elif (
             found
             and i > i0
@@ -314,7 +332,7 @@ def _dates(words: Sequence[str], i: int, kinds: Sequence[str]) -> list[Found]:
             and 1 <= day <= 31
             and _at(words, end) not in ("coat", "layer", "one")
         ):
-            named = words[i0] == "on" and kinds[i : i + 1] == ["ordinal"]
+            named = words[i0] == "on" and kinds[i : i + 1] == ["ordinal"]  # "on the 12th", not "on the second"
             return [
                 Found(end, "day", Day(date=date(1, 1, day)), 0.0 if named else 1.5)
             ]  # "the 14th": year 1 marks the month as open
@@ -440,6 +458,8 @@ def _scan(text: str) -> tuple[list[Found], bool]:
 def moment(text: str, now: datetime, direction: str = "past") -> datetime | None:
     """Read ``text`` as a moment and nothing else, or None."""
     found, whole = _scan(text)
+    if sum(f.tag == "clock" for f in found) > 1:
+        return None  # one of them would be lost
     when = gather(found)
     return resolve(when, now, direction) if whole and when.said else None
 

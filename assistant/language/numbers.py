@@ -121,6 +121,8 @@ def _spoken(words: Sequence[str], i: int) -> list[Number]:
     word = _at(words, i)
     if word == "dozen" and i > start:
         return [Number(i + 1, 12)]
+    if word in UNITS and _at(words, i + 1) in ("dozen", "dozens"):
+        return [Number(i + 2, 12 * UNITS[word])]
     if word == "couple" and i > start:
         return [Number(i + 1 + (_at(words, i + 1) == "of"), 2)]
     if word in ("hundred", "thousand"):
@@ -189,15 +191,18 @@ def _point(words: Sequence[str], i: int, whole: float) -> list[Number]:
     return [Number(end, float(f"{int(whole)}.{digits}"))] if digits else []
 
 
+_SHARES: Final = frozenset(["half", "quarter", "third", "fifth", "tenth", "eighth"])
+
+
 def _shares(words: Sequence[str], i: int) -> list[Number]:
     # half [a], a quarter [of a], three quarters [of a], half a dozen
     start = i
-    if _at(words, i) in ("a", "one", "the") and _at(words, i + 1) in ("half", "quarter", "third"):
+    if _at(words, i) in ("a", "one", "the") and _at(words, i + 1) in _SHARES:
         i += 1
     count = UNITS.get(_at(words, i), 0) if _at(words, i + 1) in FRACTIONS else 0
     if count and words[i + 1].endswith("s"):
         value, end = count * FRACTIONS[words[i + 1]], i + 2
-    elif _at(words, i) in ("half", "quarter") or (i > start and _at(words, i) == "third"):
+    elif _at(words, i) in ("half", "quarter") or (i > start and words[i] in ("third", "fifth", "tenth", "eighth")):
         value, end = FRACTIONS[words[i]], i + 1
     else:
         return []

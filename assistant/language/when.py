@@ -84,7 +84,7 @@ def _date_of(day: Day, now: datetime, direction: str) -> date:
     today = now.date()
     if day.back is not None:
         # "tonight" said at two in the morning is the night that has not ended
-        early = now.hour < 5 and day.part == "night" and day.back == 0
+        early = direction == "past" and now.hour < 5 and day.part == "night" and day.back == 0
         return today - timedelta(days=day.back + early)
     if day.weekday is not None:
         behind = (today.weekday() - day.weekday) % 7
@@ -118,7 +118,7 @@ def _within(clock: Clock, day: Day, base: date, zone: tzinfo) -> list[datetime]:
         start, end = _local(base, 17, 0, zone), _local(base + timedelta(days=1), 8, 0, zone)
         return [m for m in night if start <= m < end] or _moments(clock, base, zone)
     found = _moments(clock, base + timedelta(days=clock.rolls), zone)
-    hours = {"morning": range(12), "afternoon": range(12, 19), "evening": range(16, 24)}.get(day.part or "")
+    hours = {"morning": range(12), "afternoon": range(12, 20), "evening": range(16, 24)}.get(day.part or "")
     return [m for m in found if hours is None or m.hour in hours] or found
 
 

@@ -187,9 +187,8 @@ def _air(frame: Frame, readings: list[Climate], top: float) -> Iterator[str]:
         yield f'<polyline class="air" points="{path}">{title}</polyline>'
         dots = points if len(points) <= 24 else []
         yield from (f'<circle class="reading" cx="{x:.1f}" cy="{y:.1f}" r="2.5"/>' for x, y in dots)
-    for value, c in (
-        {(c.temperature.value, c) for c in readings if c.temperature} if len(readings) <= 8 else ()
-    ):
+    for c in readings if len(readings) <= 8 else []:
+        value = c.temperature.value if c.temperature else low
         y = top + _AIR - 10 - (_AIR - 24) * (value - low) / (high - low)
         yield f'<text class="clock" x="{frame.x(c.at) + 5:.1f}" y="{y - 4:.1f}">{figure(value)}</text>'
 

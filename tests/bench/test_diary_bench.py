@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import random
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -13,44 +13,54 @@ from assistant.craft.alarms import alarms
 from assistant.craft.day import Day, bounds, day
 from assistant.craft.shelf import Cards
 from assistant.craft.stock import stock
-from assistant.journal.events import Bond, Clean, Coat, Event, Fault, Mix, Note, Sand, Tin
+from assistant.journal.events import Bond, Clean, Climate, Coat, Event, Fault, Mix, Note, Sand, Tin
 from assistant.journal.state import Entry, State, entries, state_of
 from assistant.journal.store import Journal
 from assistant.library.catalogue import Library
-from assistant.quantity import ml
+from assistant.quantity import celsius, ml, percent
 from assistant.show import diary
 from assistant.show.page import page
-from tests.diary.build import LONDON, loaded, reading, t, told
+from tests.diary.build import LONDON, loaded, t, told
 
 YEAR = (date(2025, 3, 15), date(2026, 3, 14))
 NOW = t("22:00")
 PIECES = ("hatch trim", "hatch rail", "galley doors", "step treads", "cratch board")
 
 
+KINDS = ("coat", "sand", "climate", "mix", "clean", "bond", "fault", "tin", "note")
+PARTS = (("resin", ml(40)), ("hardener", ml(20)))
+
+
+def one(kind: str, piece: str, at: datetime, n: int) -> Event:
+    match kind:
+        case "coat":
+            return Coat(piece=piece, coat=n // len(PIECES) % 20 + 1, product="amber varnish", at=at)
+        case "sand":
+            return Sand(piece=piece, grit=240, at=at)
+        case "climate":
+            return Climate(space="galley", temperature=celsius(12 + n % 9), humidity=percent(60 + n % 20), at=at)
+        case "mix":
+            return Mix(product="tread epoxy", amount=ml(60), parts=PARTS, at=at)
+        case "clean":
+            return Clean(piece=piece, at=at)
+        case "bond":
+            return Bond(piece=piece, product="tread epoxy", at=at)
+        case "fault":
+            return Fault(piece=piece, fault="run", text="a run", at=at)
+        case "tin":
+            return Tin(product="amber varnish", change="bought", amount=ml(750), at=at)
+    return Note(text=f"note {n}", at=at)
+
+
 def made(count: int, days: int, seed: int = 1) -> list[Event]:
     """Events as a long job has them, spread over the ``days`` before the evening of 14 March 2026."""
     chance = random.Random(seed)
-    numbers = dict.fromkeys(PIECES, 0)
-    out: list[Event] = []
+    out = []
     for n in range(count):
         back = days * (count - n) // (count + 1) if days > 1 else 0
         at = t("07:00") - timedelta(days=back) + timedelta(minutes=(n * 13) % 840)
-        piece = PIECES[n % len(PIECES)]
-        kind = chance.choices(("coat", "sand", "climate", "mix", "clean", "bond", "fault", "tin", "note"),
-                              (25, 20, 25, 8, 8, 4, 2, 3, 5))[0]  # fmt: skip
-        if kind == "coat":
-            numbers[piece] = numbers[piece] % 20 + 1
-        out.append({
-            "coat": lambda: Coat(piece=piece, coat=numbers[piece], product="amber varnish", at=at),
-            "sand": lambda: Sand(piece=piece, grit=240, at=at),
-            "climate": lambda: reading(f"{at:%H:%M}", 12 + n % 9, 60.0 + n % 20),
-            "mix": lambda: Mix(product="tread epoxy", amount=ml(60), parts=(("resin", ml(40)), ("hardener", ml(20))), at=at),
-            "clean": lambda: Clean(piece=piece, at=at),
-            "bond": lambda: Bond(piece=piece, product="tread epoxy", at=at),
-            "fault": lambda: Fault(piece=piece, fault="run", text="a run", at=at),
-            "tin": lambda: Tin(product="amber varnish", change="bought", amount=ml(750), at=at),
-            "note": lambda: Note(text=f"note {n}", at=at),
-        }[kind]())  # fmt: skip
+        kind = chance.choices(KINDS, (25, 20, 25, 8, 8, 4, 2, 3, 5))[0]
+        out.append(one(kind, PIECES[n % len(PIECES)], at, n))
     return out
 
 
@@ -131,3 +141,17 @@ def test_a_day_out_of_a_journal(benchmark: Any, tmp_path: Path) -> None:
             return diary.text(day(book.history(start, end), state, Library(state.labels).card, YEAR[1], NOW))
 
         assert "Saturday" in benchmark(run)
+
+
+def test_a_year_out_of_a_journal(benchmark: Any, tmp_path: Path, request: pytest.FixtureRequest) -> None:
+    """With the reading of the file."""
+    count = 3000 if request.config.getoption("--benchmark-disable") else 60_000
+    with Journal.open(tmp_path / "job.sqlite") as book:
+        book.append([*loaded(tmp_path), *made(count, 364)])
+
+        def run() -> str:
+            state = book.state
+            history = book.history(*bounds(*YEAR, LONDON))
+            return diary.text(day(history, state, Library(state.labels).card, YEAR[0], NOW, last=YEAR[1]))
+
+        assert len(benchmark(run).splitlines()) > 300
