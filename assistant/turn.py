@@ -30,7 +30,7 @@ from assistant.language.lexicon import UNIT_WORDS
 from assistant.language.meaning import Meaning, meaning
 from assistant.language.names import Gazetteer
 from assistant.language.reading import Reading, explain, is_number, read
-from assistant.language.repair import repair
+from assistant.language.repair import repair, untagged
 from assistant.language.spans import Tagged, tag
 from assistant.language.tokens import LONGEST
 from assistant.library.catalogue import Library
@@ -165,12 +165,11 @@ class Session:
     def _read(self, talk: Talk, tagged: Tagged) -> Reply:
         last = talk.context.get("frame") if talk.fresh else None
         readings = read(tagged, last=last)
-        repaired = repair(tagged)
-        if repaired is not None and (
-            not readings or any(r.frame.mood == "talk" or r.cost.unexplained for r in readings)
-        ):
-            tagged = tag(repaired, self._refresh()[0])
-            readings = read(tagged, last=last)
+        for mend in (untagged, repair):
+            mended = mend(tagged)
+            if mended is not None and (mend is untagged or not _settled(readings)):
+                tagged = tag(mended, self._refresh()[0])
+                readings = read(tagged, last=last)
         explained = explain(tagged, readings)
         meanings = [meaning(tagged, r) for r in readings]
         _accept(tagged, readings, meanings)
@@ -255,17 +254,10 @@ class Session:
         answer = next((r.answer for r in results if r.answer), None)
         _remember(talk, results)
         if events:
-            # what was spoken of goes into the same transaction; the batch is known only with its ids
-            stored = self.journal.append(events)
-            talk.context.setdefault("batches", [])
-            if not any(e.kind in ("undo",) for e in stored):
-                talk.context["batches"] = [
-                    *talk.context["batches"],
-                    [e.id for e in stored if e.kind != "amend"],
-                ][-20:]
-                talk.context["batches"] = [b for b in talk.context["batches"] if b]
-            events = stored
-        self.journal.remember(talk.context)
+            # what was spoken of goes into the same transaction, with the batch that "scratch that" takes back
+            events = self.journal.append(events, talk=lambda stored: _with_batch(talk, stored))
+        else:
+            self.journal.remember(talk.context)
         confidence = min((r.meaning.confidence for r in results if r.meaning), default=1.0)
         text = " ".join(r.reply for r in results)
         return Reply(talk.phrase, talk.now, outcome, text, events, answer, warned, confidence, explained)
@@ -320,6 +312,13 @@ def _accept(tagged: Tagged, readings: list[Reading], meanings: list[Meaning]) ->
             raise Unclear(f'I did not follow "{" ".join(m.left[:6])}": say it in other words.')
 
 
+def _settled(readings: list[Reading]) -> bool:
+    """Whether a phrase read whole, as something said or asked, with no need to look for slips in it."""
+    return bool(readings) and not any(
+        r.frame.mood == "talk" or r.cost.unexplained or r.cost.violations for r in readings
+    )
+
+
 def _is_measure(tagged: Tagged, i: int) -> bool:
     """Whether a word left over is a unit, a part or a product: such words are never let go."""
     return tagged.words[i] in UNIT_WORDS or any(
@@ -335,6 +334,14 @@ def _share_times(talk: Talk, meanings: list[Meaning]) -> None:
 
         if said[0].frame in RECORD and said[0].frame not in ("hours", "climate", "task"):
             talk.said_time = moment(talk, said[0])
+
+
+def _with_batch(talk: Talk, stored: list[Event]) -> dict[str, Any]:
+    """Give the talk's context with the events just stored as the last batch (corrections are no batch)."""
+    fresh = [e.id for e in stored if e.kind not in ("amend", "undo")]
+    batches = [*talk.context.get("batches", []), *([fresh] if fresh else [])]
+    talk.context["batches"] = batches[-20:]
+    return talk.context
 
 
 def _make_known(talk: Talk, what: str, name: str, values: dict[str, Any]) -> Result:

@@ -130,12 +130,8 @@ def _pot(state: State, cards: Cards, mix: Mix, now: datetime) -> Iterator[Alarm]
     cause = _Cause(mix, now, None, pot.product)
     name = pot.product[:1].upper() + pot.product[1:]
     left = round(hours(pot.three_quarters, pot.ends) * 60)
-    yield cause.alarm(
-        "pot", pot.three_quarters, f"{name}: three quarters of the pot gone, {left} minutes left"
-    )
-    yield cause.alarm(
-        "pot end", pot.ends, f"{name}: the pot is done. Use no more of it, and never thin it on"
-    )
+    yield cause.alarm("pot", pot.three_quarters, f"{name}: three quarters of the pot gone, {left} minutes left")
+    yield cause.alarm("pot end", pot.ends, f"{name}: the pot is done. Use no more of it, and never thin it on")
 
 
 def _film(state: State, cards: Cards, film: Film, cause: _Cause) -> Iterator[Alarm]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
@@ -79,11 +80,8 @@ def told(found: Remedy, now: datetime) -> str:
     elif found.unknown:
         parts.append(f"When it can be put right I can't say: {found.unknown}.")
     if found.costs is not None and found.costs.value >= 0.5:
-        parts.append(
-            f"It costs about {round(found.costs.value)} hours."
-            if found.costs.value >= 1.5
-            else "It costs about an hour."
-        )
+        late = math.ceil(found.costs.value * 2.0 - 0.1) / 2.0
+        parts.append(f"It costs about {late:g} hours." if late > 1.0 else "It costs about an hour.")
     return " ".join(parts)
 
 

@@ -25,9 +25,7 @@ class Move(NamedTuple):
     why: str
 
 
-def first_moves(
-    state: State, cards: Cards, at: datetime, waits: Sequence[Readiness], zone: tzinfo
-) -> list[Move]:
+def first_moves(state: State, cards: Cards, at: datetime, waits: Sequence[Readiness], zone: tzinfo) -> list[Move]:
     """Give the first moves of the day after ``at``, best first, at most :data:`MOST`.
 
     A window that shuts by the end of that day goes first, then what is ready, in order, then the open
@@ -43,15 +41,11 @@ def first_moves(
         for w in waits
         if w.stage == "handle" and w.earliest is not None and utc(w.earliest) < utc(end)
     ]
-    tasks = [
-        Move(_on(t.text, t.piece), t.piece, None, "an open task") for t in state.tasks if t.state == "open"
-    ]
+    tasks = [Move(_on(t.text, t.piece), t.piece, None, "an open task") for t in state.tasks if t.state == "open"]
     return [*(m for _, m in pressing), *(m for _, m in ready), *others, *tasks][:MOST]
 
 
-def _coating(
-    state: State, cards: Cards, at: datetime, end: datetime
-) -> Iterator[tuple[datetime | None, Move]]:
+def _coating(state: State, cards: Cards, at: datetime, end: datetime) -> Iterator[tuple[datetime | None, Move]]:
     """Give each piece that wants another coat and can have it before ``end``, with the end of its window."""
     for piece in state.work:
         film = film_on(state, piece, at)
@@ -65,25 +59,22 @@ def _coating(
         shuts = found.latest if found.latest and utc(found.latest) < utc(end) else None
         if shuts is not None and utc(shuts) <= utc(at):
             move = Move(
-                f"key the {piece}, wash it, then {_coat(state, film, at)}", piece, None, "its window has shut"
+                f"key the {piece}, wash it, then lay {_coat(state, film, at)}", piece, None, "its window has shut"
             )
             yield None, move
             continue
         why = "its window shuts that day" if shuts else "ready then"
         first = "" if any(isinstance(s, Sand) for s in film.sanded) else "rub down and "
-        yield shuts, Move(f"{first}{_coat(state, film, at)} on the {piece}", piece, found.earliest, why)
+        yield shuts, Move(f"{first}lay {_coat(state, film, at)} on the {piece}", piece, found.earliest, why)
 
 
 def _coat(state: State, film: Film, at: datetime) -> str:
-    """Say which coat comes next: of the plan's first label that is not all on, else of the same again."""
+    """Say which coat comes next by the plan; without one nobody knows what it will be of."""
     on = coats_on(state, film.piece, at)
     for label, number in planned(state, film.piece).items():
         if on.get(label, 0) < number:
             return f"coat {on.get(label, 0) + 1} of {label}"
-    if film.coat is None:
-        return "the first coat"
-    product = f" of {film.product}" if film.product else ""
-    return f"coat {film.coat + 1}{product}"
+    return "the first coat" if film.coat is None else "the next coat"
 
 
 def _stale(film: Film, at: datetime) -> bool:

@@ -68,9 +68,7 @@ def needs(state: State, cards: Cards) -> dict[str, Need]:
         except Problem as problem:
             out[label] = Need(label, before.amount, before.coats + left, (*before.unknown, str(problem)))
             continue
-        out[label] = Need(
-            label, Amount(before.amount.value + more, "ml"), before.coats + left, before.unknown
-        )
+        out[label] = Need(label, Amount(before.amount.value + more, "ml"), before.coats + left, before.unknown)
     return out
 
 

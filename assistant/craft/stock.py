@@ -296,9 +296,7 @@ def _closed(name: str, shelf: _Shelf, now: datetime | None) -> Stock:
     if not shelf.tins:
         shelf.notes.append("no tin of it is known: say what was bought, or put it in the job file")
     elif shelf.over > 0.5:
-        shelf.notes.append(
-            f"{shelf.over:.0f} {shelf.unit} more went than was known to be there: say what was bought"
-        )
+        shelf.notes.append(f"{shelf.over:.0f} {shelf.unit} more went than was known to be there: say what was bought")
     held = tuple(
         Held(
             None if t.size is None else amount(t.size), None if t.size is None else amount(t.left),

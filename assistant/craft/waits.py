@@ -7,6 +7,7 @@ from datetime import datetime
 from assistant.craft.readiness import Film, Readiness, film_on, films_on, readiness
 from assistant.craft.shelf import Cards
 from assistant.craft.times import utc
+from assistant.journal.events import Fit
 from assistant.journal.state import State
 
 
@@ -52,15 +53,18 @@ def next_stage(state: State, film: Film, at: datetime) -> str:
 def waiting(state: State, cards: Cards, now: datetime) -> list[Readiness]:
     """Give the pieces whose last film is not at its next stage by ``now``, the first to be ready in front.
 
-    Where nothing says when, ``earliest`` is None and ``unknown`` says why; after two days such a piece
-    is no longer listed.
+    What is fitted waits for nothing. Where nothing says when, ``earliest`` is None and ``unknown`` says
+    why; after two days such a piece is no longer listed.
     """
     out = []
     for piece in state.work:
         film = film_on(state, piece, now)
         if film is None:
             continue
-        found = readiness(state, cards, piece, next_stage(state, film, now), now)
+        stage = next_stage(state, film, now)
+        if stage == "handle" and _fitted(state, film, now):
+            continue
+        found = readiness(state, cards, piece, stage, now)
         if found.earliest is not None:
             if utc(found.earliest) > utc(now):
                 out.append(found)
@@ -68,3 +72,8 @@ def waiting(state: State, cards: Cards, now: datetime) -> list[Readiness]:
             out.append(found)
     far = utc(now)
     return sorted(out, key=lambda r: (r.earliest is None, utc(r.earliest) if r.earliest else far))
+
+
+def _fitted(state: State, film: Film, now: datetime) -> bool:
+    work = state.work.get(film.piece, ())
+    return any(isinstance(e, Fit) and utc(film.laid) <= utc(e.at) <= utc(now) for e in work)

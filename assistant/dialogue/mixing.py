@@ -232,6 +232,9 @@ def thin(talk: Talk, m: Meaning) -> Result:
         raise Back("By how many percent?", "percent")
     if not 0 < by <= 100:
         raise Refused(f"{figure(by)} percent can't be right: say it again.")
+    if said is None and m.percent is None and m.has("q.howmuch"):
+        answer = {"about": "thin", "product": product, "base": None, "thinner": None, "percent": Amount(float(by), "percent")}
+        return Result(f"{figure(float(by))} percent is the most the label allows.", answer=answer)
     if said is None:
         raise Back("Into how much?", "amount")
     found = thinned(_sized(said), float(by), card.thinner if card else None)

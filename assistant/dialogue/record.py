@@ -133,6 +133,8 @@ def work(talk: Talk, m: Meaning) -> Result:
     if product is None and kind is Bond:
         glues = talk.labels_of(("adhesive",))
         product = talk.said_product if m.has("talk.it") else None  # "made up 40 ml and glued it on with that"
+        if product is None and "epoxied" in m.text.lower():
+            glues = [g for g in glues if g in talk.labels_like("epoxy")] or glues
         if product is None:
             product = naming.usual_product(talk, pieces[0]) if naming.usual_product(talk, pieces[0]) in glues else None
         product = product or (glues[0] if len(glues) == 1 else None)
@@ -260,8 +262,7 @@ def tin(talk: Talk, m: Meaning) -> Result:
     size = _positive(m.amounts[0]) if m.amounts else None
     if change == "used" and size is None:
         raise Back("How much of it?", "amount")
-    tins = change == "bought" and m.has("tin.tin") and m.numbers
-    many = int(m.numbers[0]) if tins and 1 < m.numbers[0] <= 20 else 1
+    many = m.count if change == "bought" and m.count and 1 < m.count <= 20 else 1
     events: list[Event] = [
         Tin(product=product, change=change, amount=size, at=at, said_at=talk.now) for _ in range(many)
     ]

@@ -149,9 +149,9 @@ def _written(word: str, i: int) -> list[tuple[int, Clock, float]]:
 def _figures(words: Sequence[str], i: int) -> list[tuple[int, Clock, float]]:
     text, cued = words[i], _at(words, i - 1) in _CUES
     named = _at(words, i + 1) == "hours"
-    if len(text) == 3 and text.isdigit() and (cued or _at(words, i + 1) in ("am", "pm")):  # "340pm"
+    if len(text) == 3 and text.isdigit():  # "340pm", "at 920"
         face = _face(int(text[0]), int(text[1:]))
-        return [(i + 1, face, 0.0)] if face else []
+        return [(i + 1, face, 0.0 if cued or _at(words, i + 1) in ("am", "pm") else 0.6)] if face else []
     after = _at(words, i + 1)
     if len(text) <= 2 and text.isdigit() and cued and len(after) == 2 and after.isdigit():  # "at 3 15"
         face = _face(int(text), int(after))
@@ -190,7 +190,9 @@ def _relative(words: Sequence[str], i: int, kinds: Sequence[str]) -> list[tuple[
     start = i
     i += _at(words, i) == "a" and _at(words, i + 1) == "quarter"
     word, minutes, end = _at(words, i), None, i + 1
-    if word in ("half", "quarter"):
+    if tuple(words[i : i + 3]) == ("five", "and", "twenty"):  # as grandfather said it
+        minutes, end = 25, i + 3
+    elif word in ("half", "quarter"):
         minutes = 30 if word == "half" else 15
     else:
         for n in numbers_at(words, i, kinds):
@@ -332,7 +334,7 @@ def _dates(words: Sequence[str], i: int, kinds: Sequence[str]) -> list[Found]:
             and 1 <= day <= 31
             and _at(words, end) not in ("coat", "layer", "one")
         ):
-            named = words[i0] == "on" and kinds[i : i + 1] == ["ordinal"]  # "on the 12th", not "on the second"
+            named = words[i0] == "on" and (kinds[i : i + 1] == ["ordinal"] or day > 10)  # "on the 12th", not "on the second"
             return [
                 Found(end, "day", Day(date=date(1, 1, day)), 0.0 if named else 1.5)
             ]  # "the 14th": year 1 marks the month as open
@@ -391,6 +393,8 @@ def _length(words: Sequence[str], i: int, kinds: Sequence[str]) -> list[tuple[in
     heads: list[tuple[int, float]] = []
     if _at(words, i) in ("a", "an", "one") and _at(words, i + 1) in SPANS and words[i + 1] != "second":
         heads.append((i + 2, SPANS[words[i + 1]]))
+    if _at(words, i) in ("hour", "week", "minute") and _at(words, i + 1) in ("ago", "back"):
+        heads.append((i + 1, SPANS[words[i]]))
     for n in numbers_at(words, i, kinds):
         at = n.end
         if n.value < 1 and _at(words, at) in (

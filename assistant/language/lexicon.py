@@ -7,6 +7,7 @@ English word is taken as it stands unless nothing else makes sense of the phrase
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from functools import cache
 from typing import Final, NamedTuple
@@ -47,8 +48,20 @@ def _entries() -> list[Entry]:
     for family, tags in data.read_toml(data.root() / "grammars" / "words.toml").items():
         for key, words in tags.items():
             tag, _, value = key.partition(":")
-            out.extend(Entry(tuple(w.split()), f"{family}.{tag}", value or tag) for w in words)
+            out.extend(Entry(tuple(e.split()), f"{family}.{tag}", value or tag) for w in words for e in _forms_of(w))
     return out
+
+
+_CHOICE: Final = re.compile(r"[(\[]([^()\[\]]*)[)\]]")
+
+
+def _forms_of(entry: str) -> list[str]:
+    """Write out "(pulled|took) [the] tape off": round brackets one of, square brackets perhaps one of."""
+    found = _CHOICE.search(entry)
+    if not found:
+        return [" ".join(entry.split())]
+    words = found.group(1).split("|") + ([""] if found.group().startswith("[") else [])
+    return [f for w in words for f in _forms_of(entry[: found.start()] + w + entry[found.end() :])]
 
 
 class Lexicon:
@@ -106,8 +119,29 @@ class Lexicon:
             share = distance / max(len(word), len(near))
             out.append(Form(near, round(0.2 + share + 0.8 * real, 3)))
         out.sort(key=lambda f: f.doubt)
+        if not out and not real:
+            out = _shortened(word, choices)
         # the best, and others only where they are as near
         return [f for f in out if f.doubt <= out[0].doubt + 0.15][:3]
+
+
+def _shortened(word: str, choices: Sequence[str]) -> list[Form]:
+    """ "stbd", "sndd", "varn": a word without its vowels, or only its beginning, as thumbs write it."""
+    if not _VOWELS & set(word) and len(word) > 2:
+        fits = [c for c in choices if c[0] == word[0] and c[-1] == word[-1] and _within(word, c)]
+        fits = [c for c in fits if sum(x not in _VOWELS for x in c) - len(word) <= 2]
+    else:
+        fits = [c for c in choices if c.startswith(word) and len(c) > len(word) + 1] if len(word) > 3 else []
+    fits.sort(key=len)
+    return [Form(c, 0.5 + 0.05 * k) for k, c in enumerate(fits[:3])]
+
+
+_VOWELS: Final = frozenset("aeiou")
+
+
+def _within(word: str, whole: str) -> bool:
+    rest = iter(whole)
+    return all(c in rest for c in word)
 
 
 @cache

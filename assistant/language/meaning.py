@@ -104,7 +104,7 @@ def _put(out: Meaning, span: Span, spans: tuple[Span, ...]) -> None:
             out.clocks.append(value)
         out.when = When(**{**{k: getattr(out.when, k) for k in ("clock", "day", "ago", "ahead")}, tag: value})
     elif tag.startswith("part."):
-        out.parts.append((tag[5:], _amount_beside(span, spans)))
+        out.parts.append((str(value), _amount_beside(span, spans)))
     elif tag.startswith("stage."):
         out.stages.append(tag[6:])
     family, _, name = tag.partition(".")

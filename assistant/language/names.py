@@ -16,7 +16,7 @@ from assistant.language.lexicon import Form, lexicon
 class Name(NamedTuple):
     """What some words may name. More than one of ``options`` is a question unless ``plural``."""
 
-    kind: str  # piece, space or product
+    kind: str  # piece, space, product, part.base or part.hardener
     options: tuple[str, ...]
     doubt: float = 0.0
     plural: bool = False

@@ -75,6 +75,11 @@ def _digits(words: Sequence[str], i: int, kinds: Sequence[str]) -> list[Number]:
     out = [Number(i + 1, value)]
     if _at(words, i + 1) in ("hundred", "thousand"):
         out.append(Number(i + 2, value * (100 if words[i + 1] == "hundred" else 1000)))
+    if _at(words, i + 1) in FRACTIONS and _at(words, i + 1) != "second" and value < 20:  # "3 tenths of a"
+        share = Number(i + 2, value * FRACTIONS[words[i + 1]])
+        out.append(share)
+        if tuple(words[i + 2 : i + 4]) in (("of", "a"), ("of", "an")):
+            out.append(Number(i + 4, share.value))
     for more in _and_share(words, i + 1):
         out.append(Number(more.end, value + more.value))
     if i + 1 < len(kinds) and kinds[i + 1] == "fraction":

@@ -43,7 +43,7 @@ class Reading:
     tags: frozenset[str] = frozenset()  # of the spans, and what else those same words are to this frame
 
 
-_CONJUNCTIONS: Final = frozenset(["and", "then", ",", ";", "but", "plus", "also"])
+_CONJUNCTIONS: Final = frozenset(["and", "then", ",", ";", "but", "plus", "also", "+"])
 _OPENINGS: Final = frozenset(
     [
         ("it", "is"),
@@ -82,7 +82,7 @@ def read(tagged: Tagged, expect: str | None = None, last: str | None = None) -> 
         readings = _clauses(tagged, cuts, expect)
         if readings is None:
             continue
-        score = _score(readings)
+        score = _score(readings, len(cuts))
         if best is None or score < best[0]:
             best = (score, readings)
     return best[1] if best else []
@@ -122,7 +122,7 @@ def _going_on(tagged: Tagged, last: str) -> Reading | None:
     allowed = {"act.coat"} if last in ("coverage", "coat") else set()
     for i in range(1 if words[0] in _LEADS else 2, count):
         for s in tagged.spans[i]:
-            if s.tag.startswith(_OWN) and s.tag not in allowed and not (s.tag.startswith("tin") and s.j - s.i == 1):
+            if s.tag.startswith(_OWN) and s.tag != "q.mark" and s.tag not in allowed and not (s.tag.startswith("tin") and s.j - s.i == 1):
                 return None  # it has a verb or a question of its own
     reading = _cover(tagged, frame, 0, count)
     said = [s for s in reading.spans if s.tag in _SLOTS]
@@ -147,11 +147,11 @@ def _two_heads(tagged: Tagged, reading: Reading) -> bool:
     return len(heads) > 1 or sum(s.tag == "piece" for s in reading.spans) > 1
 
 
-def _score(readings: list[Reading]) -> tuple[float, ...]:
+def _score(readings: list[Reading], cuts: int) -> tuple[float, ...]:
     return (
         sum(r.cost.violations for r in readings),
         sum(r.cost.unexplained for r in readings),
-        sum(r.cost.doubt for r in readings) + 0.12 * (len(readings) - 1) + 0.1 * sum(r.inherited for r in readings),
+        sum(r.cost.doubt for r in readings) + 0.12 * (cuts) + 0.1 * sum(r.inherited for r in readings),
         sum(r.cost.rank for r in readings),
         sum(r.cost.filler for r in readings),
         sum(r.cost.parts for r in readings),
@@ -179,10 +179,34 @@ def _clauses(tagged: Tagged, cuts: tuple[int, ...], expect: str | None) -> list[
     out: list[Reading] = []
     for start, end in zip(edges, edges[1:], strict=False):
         reading = _clause(tagged, start, end, out[-1] if out else None, expect)
+        if (reading is None or not _clean(reading)) and _chatter(tagged, start, end, leading=not out):
+            continue
         if reading is None:
             return None
         out.append(reading)
-    return out
+    return out or None
+
+
+#: Tags that say nothing of the job by themselves; a clause of nothing else is talk by the way.
+_IDLE: Final = ("fill", "tense.", "duration", "q.", "talk.", "ask.", "ordinal", "air.says", "make.")
+
+
+def _chatter(tagged: Tagged, start: int, end: int, *, leading: bool) -> bool:
+    """Whether a clause is talk by the way ("fingers crossed it doesn't rain"): it may be passed over.
+
+    "not" and the like are never passed over bare ("..., not yet"), only with words of their own.
+    """
+    spans = [s for i in range(start, end) for s in tagged.spans[i] if s.j <= end]
+    if any(not s.tag.startswith(_IDLE) for s in spans) or any(is_number(tagged, i) for i in range(start, end) if not _timed(tagged, i)):
+        return False
+    known = {k for s in spans for k in range(s.i, s.j)}
+    strange = sum(i not in known and tagged.tokens[i].kind == "word" for i in range(start, end))
+    turned = any(s.tag in _TURNING for s in spans)
+    return strange >= (1 if leading else 2) if turned else True
+
+
+def _timed(tagged: Tagged, i: int) -> bool:
+    return any(s.tag == "duration" and s.i <= i < s.j for k in range(max(0, i - 3), i + 1) for s in tagged.spans[k])
 
 
 def _clause(tagged: Tagged, start: int, end: int, before: Reading | None, expect: str | None) -> Reading | None:
@@ -222,7 +246,9 @@ def _counted(spans: list[Span]) -> frozenset[str]:
 def _puts_right(reading: Reading) -> bool:
     """ "sorry, that was the second coat": begins by taking back, and names no new piece of work."""
     first = next(iter(reading.spans), None)
-    whole = {"piece"} <= {s.tag for s in reading.spans} and any(s.tag.startswith("act.") for s in reading.spans)
+    tags = {s.tag for s in reading.spans}
+    whole = "piece" in tags and any(t.startswith(("act.", "fault.")) for t in tags)
+    whole = whole or any(t.startswith("tin.") for t in tags if t != "tin.tin") or {"temp", "space"} <= tags
     return (
         first is not None
         and first.tag == "talk.amend"
@@ -340,6 +366,8 @@ _STRAY: Final = 0.2
 
 
 def _strays(frame: Frame, spans: tuple[Span, ...]) -> int:
+    if frame.mood == "ask" and not frame.free:
+        return _told_first(spans)
     if frame.mood != "log" or frame.free:
         return 0
     tags = frozenset(s.tag for s in spans)
@@ -348,6 +376,13 @@ def _strays(frame: Frame, spans: tuple[Span, ...]) -> int:
     return sum(
         s.tag.startswith("act.") and s.tag not in wanted and s.tag.partition(".")[0] not in wanted for s in spans
     )
+
+
+def _told_first(spans: tuple[Span, ...]) -> int:
+    """Count one if a fact stands before the question: "second coat on the trim, when can I recoat it"."""
+    asked = next((k for k, s in enumerate(spans) if s.tag.startswith("q.")), 0)
+    before = {s.tag for s in spans[:asked]}
+    return int(any(t.startswith("act.") or t in ("ordinal", "nth") for t in before) and len(before) > 1)
 
 
 def _turned(tagged: Tagged, frame: Frame, spans: tuple[Span, ...], start: int, end: int) -> list[str]:

@@ -13,7 +13,7 @@ from assistant.language.spans import Tagged
 _MARKERS: Final = (
     ("no", "wait"), ("wait", "no"), ("no", "i", "mean"), ("no", "sorry"), ("sorry", "no"), ("i", "mean"), ("i", "meant"), ("or", "rather"),
     ("make", "that"), ("no", "make", "that"), ("scratch", "that"), ("i", "tell", "a", "lie"), ("hang", "on"), ("no",), ("sorry",), ("rather",),
-    ("correction",), ("wait",), ("er",), ("um",), ("actually",),
+    ("correction",), ("wait",), ("er",), ("um",), ("actually",), ("er", "no"), ("no", ",", "sorry"), ("no", ",", "wait"), ("well",), ("no", ",", "make", "that"),
 )  # fmt: skip
 _KINDS: Final = frozenset(
     [
@@ -48,6 +48,56 @@ def repair(tagged: Tagged) -> str | None:
                 start, resume = cut
                 text = tagged.phrase
                 return f"{text[: tagged.tokens[start].start]} {text[tagged.tokens[resume].start :]}".strip()
+            late = _afterthought(tagged, i, end)
+            if late is not None:
+                return late
+    return None
+
+
+#: What a bare number at the end can put right, and the unit it then has.
+_NUMBERED: Final = ("temp", "amount", "grit", "percent")
+
+
+def _afterthought(tagged: Tagged, left: int, right: int) -> str | None:
+    """ "fifteen degrees in the engine room, no, sorry, thirteen": the last words replace the first of their kind."""
+    words, count = tagged.words, len(tagged.words)
+    while right < count and words[right] in _BETWEEN:
+        right += 1
+    if right >= count:
+        return None
+    for new in tagged.spans[right]:
+        if new.tag not in _KINDS or words[new.j : count] not in ([], [","]):
+            continue
+        kinds = (new.tag, *_NUMBERED) if new.tag == "number" else (new.tag,)
+        for start in range(left):
+            for old in tagged.spans[start]:
+                if old.tag in kinds and old.j <= left:
+                    said = " ".join(words[new.i : new.j])
+                    unit = " " + words[old.j - 1] if new.tag == "number" and old.tag != "number" else ""
+                    return " ".join([*words[: old.i], said + unit, *words[old.j : left]]).rstrip(", ")
+    return None
+
+
+_AUX: Final = frozenset(["is", "are", "was", "were", "do", "does", "did", "have", "has", "had", "can", "could", "will", "would", "should", "am"])
+_PRONOUNS: Final = frozenset(["i", "we", "it", "you", "he", "she", "they", "there", "that"])
+
+
+def untagged(tagged: Tagged) -> str | None:
+    """Give a phrase without its tag question ("..., haven't I"), or None if it has none.
+
+    What the tag asks is only "agree with me": the phrase before it is a statement, or a question of its own.
+    """
+    words = [*tagged.words]
+    end = len(words)
+    while end and words[end - 1] in ("?", ",", "!"):
+        end -= 1
+    for length in (3, 2):
+        start = end - length
+        tail = words[start:end]
+        if start < 3 or tail[0] not in _AUX or tail[-1] not in _PRONOUNS or (length == 3 and tail[1] != "not"):
+            continue
+        if words[start - 1] == "," or length == 3:
+            return tagged.phrase[: tagged.tokens[start].start].rstrip(" ,")
     return None
 
 

@@ -147,14 +147,18 @@ def _plain(words: list[str], i: int, n: numbers.Number) -> list[Span]:
         out.append(Span(i, n.end + 1, "grit", int(words[i] + words[n.end]), 0.2))
     whole = n.value == int(n.value)
     before = _at(words, i - 1)
-    if whole and (before in ("coat", "layer") or (before == "number" and _at(words, i - 2) == "coat")) and n.value < 30:
-        out.append(Span(i - (before == "number"), n.end, "nth", int(n.value)))
+    if whole and before in ("coat", "layer", "number", "no") and 0 < n.value < 30:
+        out.append(Span(i - (before in ("number", "no")), n.end, "nth", int(n.value)))
     if whole and _at(words, n.end) in ("coats", "layers") and 0 <= n.value < 30:
         out.append(Span(i, n.end, "count", int(n.value)))
     elif whole and _at(words, n.end + 1) in ("coats", "layers") and 0 <= n.value < 30:
         out.append(Span(i, n.end, "count", int(n.value), 0.1))
     if whole and _at(words, n.end) == "coat" and 1 <= n.value < 30:
         out.append(Span(i, n.end, "nth" if n.value > 1 else "talk.another", int(n.value), 0.1))
+    if whole and _at(words, n.end) in ("tins", "cans", "pots", "kits", "tubes", "cartridges", "bottles", "tubs") and n.value < 30:
+        out.append(Span(i, n.end, "count", int(n.value)))
+    if whole and _at(words, n.end) == "g" and int(n.value) in GRITS:
+        out.append(Span(i, n.end + 1, "grit", int(n.value), 0.3))  # "240g" where thumbs write a grit
     if whole and (_grit_cue(words, i, n) or (int(n.value) in GRITS and n.value >= 10)):
         end = n.end + (_at(words, n.end) in ("grit", "grade", "paper", "discs", "disc"))
         known = int(n.value) in GRITS
@@ -335,6 +339,8 @@ def _allowed(tagged: Tagged, tag: str, i: int, end: int) -> bool:
                 and _at(words, i - 1) not in ("a", "the", "in", "new")
             )
         return first or asked
+    if tag == "q.is" and any(w.endswith("ed") for w in words[:i]) and "?" not in words:
+        return False  # "scuffed it up ready for the next coat" asks nothing
     if tag == "tense.future" and words[i] in ("would", "could", "might", "shall", "will") and i == 0:
         return False
     if tag == "tense.neg" and words[i] == "no" and i == 0 and end == 1:
@@ -342,8 +348,14 @@ def _allowed(tagged: Tagged, tag: str, i: int, end: int) -> bool:
     return True
 
 
+def _name_span(i: int, end: int, name: Name) -> Span:
+    if name.kind.startswith("part."):
+        return Span(i, end, name.kind, name.options[0], name.doubt)
+    return Span(i, end, name.kind, name, name.doubt)
+
+
 def _named(tagged: Tagged, names: Gazetteer, i: int) -> list[Span]:
-    out = [Span(i, end, name.kind, name, name.doubt) for end, name in names.find(tagged.forms, i)]
+    out = [_name_span(i, end, name) for end, name in names.find(tagged.forms, i)]
     # "the port one", "the starboard ones": whatever has those words in its name
     words = tagged.words
     for end in range(i + 1, min(i + 4, len(words))):

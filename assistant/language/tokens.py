@@ -19,6 +19,7 @@ _FRACTIONS: Final = {"½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅓": " 1/3", "�
 
 _DOTTED: Final = re.compile(r"\b([apAP])\s?\.\s?[mM]\b\.?")
 
+_UNDERCOAT: Final = re.compile(r"\bu/c(?:oat)?\b", re.IGNORECASE)
 _DOTS: Final = re.compile(r"\.{2,}|…")
 
 _TOKEN: Final = re.compile(
@@ -60,7 +61,8 @@ _OPEN: Final = {
     "that's": ("that", "is"), "i'm": ("i", "am"), "they're": ("they", "are"), "i've": ("i", "have"),
     "we've": ("we", "have"), "they've": ("they", "have"), "let's": ("let", "us"), "theres": ("there", "is"),
     "ive": ("i", "have"), "we're": ("we", "are"), "they'll": ("they", "will"), "thats": ("that", "is"),
-    "o'clock": ("o'clock",),
+    "o'clock": ("o'clock",), "o'": ("of",), "th'": ("the",), "t'": ("the",), "wi'": ("with",), "an'": ("and",),
+    "em": ("them",), "nah": ("no",), "nope": ("no",), "wi": ("with",), "w": ("with",), "hafta": ("have", "to"),
 }  # fmt: skip
 
 
@@ -69,7 +71,7 @@ def normal(phrase: str) -> str:
     text = _DOTS.sub(", ", phrase.translate(_QUOTES))
     for sign, words in _FRACTIONS.items():
         text = text.replace(sign, words)
-    text = text.replace("w/", "with ").replace("@", " at ").replace("&", " and ")
+    text = _UNDERCOAT.sub("undercoat", text).replace("w/", "with ").replace("@", " at ").replace("&", " and ")
     text = _DOTTED.sub(r"\1m", text)
     return unicodedata.normalize("NFKC", text).replace("\u2044", "/")
 

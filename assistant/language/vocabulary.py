@@ -47,7 +47,20 @@ def gazetteer(state: State, library: Shelf) -> Gazetteer:
         names = tuple(n for n in (head.title, *head.also) if n not in plain)
         if names:
             known.append(Known("product", names[0], names[1:], weak=True))
+    known.extend(_parts(state))
     return Gazetteer(known)
+
+
+def _parts(state: State) -> list[Known]:
+    """Give the names that the labels' ratios give their parts ("paste"): the first is the base."""
+    found: dict[str, Known] = {}
+    for label in state.labels.values():
+        ratio = label.values.get("ratio")
+        for k, part in enumerate(ratio.get("parts", ()) if isinstance(ratio, Mapping) else ()):
+            name = str(part).rsplit(" ", 1)[0].strip().lower()
+            if name and name not in ("resin", "hardener"):
+                found.setdefault(name, Known("part.hardener" if k else "part.base", name))
+    return list(found.values())
 
 
 def _by_kind(state: State, library: Shelf) -> dict[str, list[str]]:

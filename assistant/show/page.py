@@ -18,7 +18,7 @@ from assistant.dialogue.wording import amount, capital, ordinal
 from assistant.journal.events import Climate, Event
 from assistant.journal.state import Entry, State
 from assistant.show.diary import Said, sections
-from assistant.show.picture import colour, timeline
+from assistant.show.picture import FORTNIGHT, colour, timeline
 from assistant.show.telling import act, by_piece, correction, heading, hours, many
 
 #: Clips go into the page itself; past this many bytes of sound they are only named.
@@ -108,7 +108,7 @@ def _figure(day: Day, picture: str) -> str:
     if not day.entries:
         return '<p class="nothing">Nothing was told of.</p>'
     key = "disc: a coat and its number; pale bar: the film drying; strokes: sanding; triangle: a fault"
-    if (day.last - day.first).days >= 7:
+    if (day.last - day.first).days >= FORTNIGHT:
         key = "dark: coats; pale: everything else that hands did"
     return f"<figure>{picture}<figcaption>{key}</figcaption></figure>"
 
@@ -136,9 +136,7 @@ def _swatches(day: Day, state: State, cards: Cards, piece: str) -> str:
     for number, film in enumerate(films, 1):
         at = film.laid.astimezone(day.at.tzinfo)
         new = "new" if day.first <= at.date() <= day.last else "old"
-        look = (
-            f"background:{colour(card_for(cards, film.product))};opacity:{min(0.22 + 0.16 * number, 1):.2f}"
-        )
+        look = f"background:{colour(card_for(cards, film.product))};opacity:{min(0.22 + 0.16 * number, 1):.2f}"
         what = f"{ordinal(film.coat or 0)} coat of {film.product or 'something'}, {at.day} {at:%b %H:%M}"
         out.append(
             f'<li class="{new}" title="{escape(what)}"><i style="{look}"></i><b>{film.coat}</b>'

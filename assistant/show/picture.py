@@ -25,6 +25,8 @@ _RIGHT: Final = 14.0
 _LANE: Final = 34.0
 _TOP: Final = 30.0
 _AIR: Final = 62.0
+#: From so many days on, a column a day.
+FORTNIGHT: Final = 14
 #: More lanes or marks make no picture.
 _LANES: Final = 40
 #: Colours by kind of material: varnish and oil amber, primers grey-green, paint slate, epoxy and glue brown.
@@ -54,8 +56,8 @@ def colour(card: Card | None) -> str:
 
 
 def timeline(day: Day, state: State, cards: Cards, climate: Iterable[Climate] = ()) -> str:
-    """Draw one day (or up to a week) as an SVG element; a longer span as its coats day by day."""
-    if (day.last - day.first).days >= 7:
+    """Draw one day (or up to a fortnight) as an SVG element; a longer span as its coats day by day."""
+    if (day.last - day.first).days >= FORTNIGHT:
         return _columns(day)
     frame = _frame(day)
     lanes = by_piece(e for e in day.entries if not e.undone)
@@ -205,7 +207,7 @@ def _columns(day: Day) -> str:
             tall = (height - 20) * count / most
             place = f'x="{x:.1f}" y="{height - tall:.1f}" width="{column:.1f}" height="{tall:.1f}"'
             body.append(f'<rect class="{name}" {place}><title>{b.day}: {count} {name}</title></rect>')
-        if b.day.day == 1 or b.day == day.first:
+        if b.day.day == 1 or b.day == day.first or wide > 30:
             body.append(f'<text class="clock" x="{x:.1f}" y="{height + 16:g}">{b.day.day} {b.day:%b}</text>')
     return _svg(height + 24, "Acts and coats day by day", body)
 

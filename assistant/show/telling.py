@@ -107,8 +107,8 @@ def summed_up(events: Iterable[Event], wanted: Mapping[str, int] | None = None) 
         if event is not None and not isinstance(event, Fault | Task | Note):
             said = act(event)
             if isinstance(event, Coat):
-                of = (wanted or {}).get(event.product or "")
-                said = f"laid the {said.replace(' coat', f' of {of} coats', 1) if of else said}"
+                of = (wanted or {}).get(event.product or "", 0)
+                said = f"laid the {said.replace(' coat', f' of {of} coats', 1) if of > 1 else said}"
             clauses.append(said)
     return listed(list(dict.fromkeys(clauses)))
 
@@ -136,7 +136,7 @@ def so_far(coats: CoatsOn) -> str:
     """Say how far a piece is: "2 of 5 coats of amber varnish"."""
     of = f" of {coats.product}" if coats.product else ""
     if coats.wanted:
-        return f"{coats.on} of {coats.wanted} coats{of}"
+        return f"{coats.on} of {many(coats.wanted, 'coat')}{of}"
     return f"{many(coats.on, 'coat')}{of}"
 
 

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from diary.build import LONDON, loaded, t, told
 
 from assistant.craft.alarms import alarms
 from assistant.craft.day import Day, bounds, day
@@ -20,7 +21,6 @@ from assistant.library.catalogue import Library
 from assistant.quantity import celsius, ml, percent
 from assistant.show import diary
 from assistant.show.page import page
-from tests.diary.build import LONDON, loaded, t, told
 
 YEAR = (date(2025, 3, 15), date(2026, 3, 14))
 NOW = t("22:00")

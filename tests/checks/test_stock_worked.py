@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from dateutil.relativedelta import relativedelta
+from diary.build import JOB, coat, job, mix, t, tin, told
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -20,7 +21,6 @@ from assistant.library.cards import Card, Ratio
 from assistant.library.catalogue import Library
 from assistant.problem import Problem
 from assistant.quantity import Amount, grams, ml
-from tests.diary.build import JOB, coat, job, mix, t, tin, told
 
 #: 0.4 m2 at 10 m2/l is 40 ml, of which a tenth of what is poured is lost: 40 / 0.9. By hand.
 TRIM = 44.444
@@ -76,9 +76,7 @@ def test_said_used_stands_for_the_coats_before_it_that_day_and_for_no_others(tmp
 
 def test_a_two_pack_coat_comes_out_of_its_pot_and_is_not_counted_again(tmp_path: Path) -> None:
     pot = mix("09:00", "two-part gloss", 300, ("base", 200), ("activator", 100))
-    found = shelf(
-        tmp_path, pot, coat("09:20", "galley doors", product="two-part gloss"), product="two-part gloss"
-    )
+    found = shelf(tmp_path, pot, coat("09:20", "galley doors", product="two-part gloss"), product="two-part gloss")
     assert value(found.left) == 1200.0
     assert dict(found.parts) == {"base": ml(800.0), "activator": ml(400.0)}
 
@@ -87,9 +85,7 @@ def test_a_two_pack_coat_two_days_after_the_pot_is_reckoned(tmp_path: Path) -> N
     """1.8 m2 at 12 m2/l is 150 ml; with a tenth lost 166.67 (by hand)."""
     pot = mix("09:00", "two-part gloss", 300, ("base", 200), ("activator", 100), day=12)
     late = coat("09:20", "galley doors", product="two-part gloss")
-    assert value(shelf(tmp_path, pot, late, product="two-part gloss").used) == pytest.approx(
-        466.667, abs=0.01
-    )
+    assert value(shelf(tmp_path, pot, late, product="two-part gloss").used) == pytest.approx(466.667, abs=0.01)
 
 
 def test_a_one_pack_pot_serves_its_coats_until_it_is_empty(tmp_path: Path) -> None:
@@ -138,16 +134,12 @@ def test_empty_puts_the_reckoning_right_and_shut_tins_are_full(tmp_path: Path) -
 
 def test_spoiled_takes_the_tin_in_use_and_a_shut_tin_goes_back_whole(tmp_path: Path) -> None:
     assert value(shelf(tmp_path, tin("09:00", "amber varnish", "spoiled")).left) == 750.0
-    back = shelf(
-        tmp_path, tin("09:00", "amber varnish", "used", 100), tin("09:30", "amber varnish", "returned")
-    )
+    back = shelf(tmp_path, tin("09:00", "amber varnish", "used", 100), tin("09:30", "amber varnish", "returned"))
     assert (value(back.left), value(back.returned)) == (650.0, 750.0)
 
 
 def test_what_is_poured_back_was_not_used(tmp_path: Path) -> None:
-    found = shelf(
-        tmp_path, tin("09:00", "amber varnish", "used", 300), tin("12:00", "amber varnish", "returned", 80)
-    )
+    found = shelf(tmp_path, tin("09:00", "amber varnish", "used", 300), tin("12:00", "amber varnish", "returned", 80))
     assert (value(found.left), value(found.used)) == (1280.0, 220.0)
 
 
@@ -194,10 +186,7 @@ def test_a_plan_that_there_is_enough_for_needs_no_shopping(tmp_path: Path) -> No
 
 def test_the_whole_journal_counts_more_than_the_state_remembers(tmp_path: Path) -> None:
     """The state keeps forty mixes; sixty of 10 ml are 600 ml, and the short reckoning says it is short."""
-    pots = [
-        mix("09:00", "tread epoxy", 10, ("resin", 6.667), ("hardener", 3.333), day=1 + n % 28)
-        for n in range(60)
-    ]
+    pots = [mix("09:00", "tread epoxy", 10, ("resin", 6.667), ("hardener", 3.333), day=1 + n % 28) for n in range(60)]
     state, cards, entries = job(tmp_path, *pots)
     whole = stock(state, cards, history=[e.event for e in entries])["tread epoxy"]
     assert value(whole.used) == pytest.approx(600.0, abs=0.01)
@@ -232,9 +221,7 @@ STEP = st.tuples(st.sampled_from(("bought", "used", "mix", "spoiled")), st.integ
 
 @settings(max_examples=60, deadline=None)
 @given(st.lists(STEP, max_size=25), st.integers(100, 5000))
-def test_with_everything_measured_left_is_what_came_less_what_went(
-    steps: list[tuple[str, int]], size: int
-) -> None:
+def test_with_everything_measured_left_is_what_came_less_what_went(steps: list[tuple[str, int]], size: int) -> None:
     """In whole millilitres the sum is exact, so agreement is to the millilitre and not about it."""
     came, went = size, 0
     events: list[Event] = [

@@ -14,7 +14,8 @@ from assistant.craft.shelf import Cards
 from assistant.journal.events import Bond, Climate, Event, Fit, Mask, Unmask
 from assistant.journal.state import State, fold
 from assistant.quantity import celsius
-from tests.diary.build import JOB, coat, job, journal, mix, reading, sand, t
+
+from .build import JOB, coat, job, journal, mix, reading, sand, t
 
 #: The published pot lives: epoxy 8 / 4 / 2 h at 11 / 21 / 31 degC (UFGS-09971 section 3.7.1.3).
 EPOXY = JOB.replace(

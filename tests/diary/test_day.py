@@ -11,12 +11,14 @@ import pytest
 from assistant.craft.day import Day, bounds, day, last_done, of_piece, zone_of
 from assistant.craft.readiness import readiness
 from assistant.craft.stock import stock
-from assistant.journal.events import Amend, Climate, Event, Hours, Mix, Note, Strip, Task
-from assistant.journal.state import State, entries, state_of
+from assistant.craft.waits import waiting
+from assistant.journal.events import Amend, Climate, Event, Fit, Hours, Mix, Note, Strip, Task
+from assistant.journal.state import State, entries, fold, state_of
 from assistant.library.catalogue import Library
 from assistant.quantity import celsius, ml
 from assistant.show import diary
-from tests.diary.build import (
+
+from .build import (
     LONDON,
     coat,
     corrected,
@@ -99,6 +101,13 @@ def test_what_waits_is_what_readiness_says(tmp_path: Path) -> None:
         assert wait == readiness(state, cards, wait.piece, wait.stage, found.at)
         assert wait.earliest is None or wait.earliest > found.at
     assert {w.piece for w in found.waiting} >= {"hatch rail", "galley doors", "step treads"}
+
+
+def test_what_is_fitted_waits_no_more(tmp_path: Path) -> None:
+    state, cards, _ = job(tmp_path, coat("08:00", "galley doors", 3))
+    assert [w.stage for w in waiting(state, cards, NOW)] == ["handle"]
+    fitted = fold([Fit(piece="galley doors", at=t("17:00"))], state)
+    assert waiting(fitted, cards, NOW) == []
 
 
 def test_hours_hands_on_are_the_stretches_between_acts(tmp_path: Path) -> None:

@@ -12,7 +12,8 @@ from assistant.craft.readiness import readiness
 from assistant.journal.events import FAULTS, Event, Fault
 from assistant.journal.state import fold
 from assistant.library.faults import all_faults
-from tests.diary.build import coat, job, reading, sand, t
+
+from .build import coat, job, reading, sand, t
 
 
 def ask(folder: Path, fault: str, *events: Event, at: str = "10:00", piece: str | None = "hatch trim") -> Remedy:

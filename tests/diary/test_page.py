@@ -15,8 +15,9 @@ import pytest
 from assistant.craft.day import Day, day
 from assistant.journal.events import Fault, Note, Set
 from assistant.show.page import page
-from tests.diary import browser
-from tests.diary.build import corrected, job, t
+
+from . import browser
+from .build import corrected, job, t
 
 SATURDAY = date(2026, 3, 14)
 NOW = t("18:10")

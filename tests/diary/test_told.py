@@ -17,7 +17,8 @@ from assistant.journal.state import entries, state_of
 from assistant.library.catalogue import Library
 from assistant.quantity import UNITS, ml
 from assistant.show import diary
-from tests.diary.build import coat, corrected, job, saturday, t, told
+
+from .build import coat, corrected, job, saturday, t, told
 
 SATURDAY = date(2026, 3, 14)
 NOW = t("18:10")

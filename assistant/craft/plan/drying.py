@@ -9,7 +9,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
-from typing import Final
+from typing import Final, NamedTuple
 
 from assistant.craft.air import WARM, Spell, temperatures
 from assistant.craft.cure import hours_at
@@ -24,11 +24,26 @@ _HAIR: Final = 1e-6
 _PER_HOUR: Final = 4
 
 
+class Run(NamedTuple):
+    """A stretch of a table in which what comes is a straight line of when it was laid.
+
+    From slot ``first`` on (to the next run), exactly ``slope * t + offset`` before rounding to slots.
+    """
+
+    first: int
+    slope: float
+    offset: float
+
+
 @dataclass(frozen=True, slots=True)
 class Table:
-    """``slots[t]`` is what comes of a film laid at slot t; ``guess`` says in words why it is no figure."""
+    """``slots[t]`` is what comes of a film laid at slot t; ``guess`` says in words why it is no figure.
+
+    ``runs`` are the straight stretches it is made of; after the last, marked by a slope of -1, it never comes.
+    """
 
     slots: tuple[int, ...]
+    runs: tuple[Run, ...]
     guess: str | None = None
 
     def __getitem__(self, slot: int) -> int:
@@ -37,6 +52,12 @@ class Table:
     def least(self) -> int:
         """Give the shortest of the waits: what is ruled out however it falls."""
         return min((end - t for t, end in enumerate(self.slots) if end < NEVER), default=NEVER)
+
+
+def steady(wait: int, size: int, guess: str | None = None) -> Table:
+    """Give the table of a wait that is the same at all times."""
+    slots = tuple(t + wait if t + wait < size else NEVER for t in range(size))
+    return Table(slots, (Run(0, 1.0, float(wait)),), guess)
 
 
 def stage_law(card: Card, stage: str) -> Law | None:
@@ -73,9 +94,9 @@ class Drying:
             if card is None or law is None:
                 what = product or "what was put on"
                 guess = f"I have no time for {what} ({stage}): a day taken, so this is no promise"
-                self._tables[key] = Table(tuple(_later(self.grid.size, UNKNOWN_WET)), guess)
+                self._tables[key] = steady(math.ceil(UNKNOWN_WET * _PER_HOUR), self.grid.size, guess)
             else:
-                self._tables[key] = Table(walk(law, self.spells(space), card.least, self.grid, up=True))
+                self._tables[key] = walk(law, self.spells(space), card.least, self.grid, up=True)
         return self._tables[key]
 
     def shuts(self, product: str | None, space: str | None) -> Table | None:
@@ -89,7 +110,7 @@ class Drying:
             early = tuple(replace(r, hours=min(r.hours, r.early or r.hours)) for r in law.rows)
             warm = [s._replace(celsius=WARM) if s.source == "assumed" else s for s in self.spells(space)]
             # Cold stops the cure; it does not hold a window open: no least temperature here.
-            self._tables[key] = Table(walk(replace(law, rows=early), warm, None, self.grid, up=False))
+            self._tables[key] = walk(replace(law, rows=early), warm, None, self.grid, up=False)
         return self._tables[key]
 
     def stands_still(self, product: str | None, space: str | None) -> bool:
@@ -105,12 +126,7 @@ class Drying:
         return card.least if card is not None and card.least is not None else 0.0
 
 
-def _later(size: int, hours: float) -> list[int]:
-    wait = math.ceil(hours * _PER_HOUR)
-    return [t + wait if t + wait < size else NEVER for t in range(size)]
-
-
-def walk(law: Law, spells: Sequence[Spell], least: float | None, grid: Grid, *, up: bool) -> tuple[int, ...]:
+def walk(law: Law, spells: Sequence[Spell], least: float | None, grid: Grid, *, up: bool) -> Table:
     """Give for each slot t the slot by which the integral from t comes to one.
 
     ``up`` rounds to the next slot (what must be dry), else to the one before (what shuts). A slot beyond
@@ -118,7 +134,9 @@ def walk(law: Law, spells: Sequence[Spell], least: float | None, grid: Grid, *, 
     """
     begins, rates, sums = _sums(law, spells, least, grid)
     out: list[int] = []
+    runs: list[Run] = []
     here = there = 0
+    before = (-1, -1)
     last = len(begins) - 1
     for t in range(grid.size):
         at = t / _PER_HOUR
@@ -130,11 +148,16 @@ def walk(law: Law, spells: Sequence[Spell], least: float | None, grid: Grid, *, 
             there += 1
         if rates[there] <= 0.0:
             out += [NEVER] * (grid.size - t)
+            runs.append(Run(t, -1.0, 0.0))
             break
         exact = (begins[there] + (target - sums[there]) / rates[there]) * _PER_HOUR
+        if (here, there) != before:
+            slope = rates[here] / rates[there]
+            runs.append(Run(t, slope, exact - slope * t))
+            before = (here, there)
         slot = math.ceil(exact - _HAIR) if up else math.floor(exact + _HAIR)
         out.append(slot if slot < grid.size else NEVER)
-    return tuple(out)
+    return Table(tuple(out), tuple(runs))
 
 
 def _sums(

@@ -10,7 +10,7 @@ from typing import Final
 
 from assistant.craft.clash import SETTLING
 from assistant.craft.plan.chain import Chain, Work
-from assistant.craft.plan.drying import Drying, Table
+from assistant.craft.plan.drying import Drying, Table, steady
 from assistant.craft.plan.grid import NEVER, QUARTER, Grid
 from assistant.craft.plan.step import Step
 from assistant.craft.plan.tasks import Options
@@ -207,7 +207,8 @@ class _Builder:
         if step.until is not None:
             until = drying.comes(under.product, step.until, under.space)
             early = tuple(t - 1 if t < NEVER else NEVER for t in until.slots)
-            self.out.limits.append(Limit(last, i, Table(early)))
+            runs = tuple(r._replace(offset=r.offset - 1.0) for r in until.runs)
+            self.out.limits.append(Limit(last, i, Table(early, runs)))
         if step.opens:
             self.open_time(i, last, under)
         self.window(i, last, under, sanded)
@@ -239,8 +240,7 @@ class _Builder:
         first = math.ceil(card.open_time[0] / QUARTER - 1e-9)
         latest = max(math.floor(card.open_time[1] / QUARTER + 1e-9), first)
         self.arc(last, i, first, why=f"{under.product} to go off enough")
-        ends = tuple(t + latest for t in range(self.grid.size))
-        self.out.limits.append(Limit(last, i, Table(ends)))
+        self.out.limits.append(Limit(last, i, steady(latest, self.grid.size)))
 
     def on_journal(self, i: int, piece: str, sanded: bool) -> None:
         """Tie a step to what the journal says is on the piece."""
@@ -353,8 +353,8 @@ class _Builder:
             return
         for before, i in zip(group, group[1:], strict=False):
             self.arc(before, i, why=f"the same pot of {product}")
-            ends = tuple(t + slots - self.out.nodes[i].slots for t in range(self.grid.size))
-            self.out.limits.append(Limit(group[0], i, Table(ends), from_start=True))
+            ends = steady(slots - self.out.nodes[i].slots, self.grid.size)
+            self.out.limits.append(Limit(group[0], i, ends, from_start=True))
 
     def dust(self) -> None:
         """Keep dust and heat away from wet films in the same air."""

@@ -12,10 +12,14 @@ from collections.abc import Callable
 from time import perf_counter
 from typing import Any, Final, NamedTuple
 
-from assistant.craft.plan.drying import Table
+from assistant.craft.plan.drying import Run, Table
 from assistant.craft.plan.grid import NEVER
 from assistant.craft.plan.layout import Layer, Layout
+from assistant.craft.plan.net import Limit
 
+#: How lines that are no whole waits are scaled to whole numbers, and by how much of a slot they are eased.
+SCALE: Final = 10_000
+EASE: Final = 1e-3
 #: More steps than this are not proved: building the model alone would take longer than anyone waits.
 MOST: Final = 260
 
@@ -211,41 +215,84 @@ class _Model:
         if self.used:
             self.model.add_at_most_one(used for _, used in self.used)
 
-    def read(self, i: int, table: Table, *, from_start: bool = False) -> Any:
-        """Give the value of ``table`` at the end (or start) of a node: a constant wait as a plain sum."""
+    def window(self, i: int, *, from_start: bool = False) -> tuple[int, int]:
+        """Give the least and the greatest slot that the end (or start) of a node can be."""
+        slots = self.net.nodes[i].slots
+        low = self.layer.head[i] + (0 if from_start else slots)
+        return low, max(self.most - self.layer.tail[i] - (slots if from_start else 0), low)
+
+    def read(self, i: int, table: Table, *, from_start: bool = False, up: bool = True) -> Any:
+        """Give what ``table`` says of the end (or start) of a node: a bound from below, or from above.
+
+        Where the wait is the same all along it is a plain sum; else a variable with one straight line for
+        each run of the table that the node can fall into. The lines are eased by a thousandth of a slot:
+        what comes back is laid out anew by the exact table, and nothing is ruled out that it allows.
+        """
         key = (i, id(table), from_start)
         if key in self._read:
             return self._read[key]
-        index = self.starts[i] if from_start else self.ends[i]
-        low = max(self.layer.head[i], 0) + (0 if from_start else self.net.nodes[i].slots)
-        values = [table[t] for t in range(self.most + 1)]
-        known = [(t, v) for t, v in enumerate(values[low:], low) if v < NEVER]
-        waits = {v - t for t, v in known}
-        if len(waits) == 1 and len(known) == len(values) - low:
-            self._read[key] = index + waits.pop()
+        at = self.starts[i] if from_start else self.ends[i]
+        low, high = self.window(i, from_start=from_start)
+        runs = self.runs(table, low, high)
+        if len(runs) == 1 and runs[0][2].slope == 1.0:
+            wait = runs[0][2].offset
+            self._read[key] = at + (math.ceil(wait - EASE) if up else math.floor(wait + EASE))
             return self._read[key]
-        # What never comes is put beyond every end, and beyond its end plus the least wait.
-        far = max([self.most, *(v for _, v in known)]) + self.most + 1
-        clipped = [min(max(v, 0), far) for v in values]
-        found = self.model.new_int_var(min(clipped), far, f"t{len(self._read)}")
-        self.model.add_element(index, clipped, found)
-        if waits and not from_start:
-            self.model.add(found >= index + min(waits))
+        far = 4 * self.layer.size
+        found = self.model.new_int_var(0, far, "")
+        inside = [self.model.new_bool_var("") for _ in runs]
+        self.model.add_exactly_one(inside)
+        for chosen, (first, last, run) in zip(inside, runs, strict=True):
+            domain = self.cp.Domain(first, last)
+            self.model.add_linear_expression_in_domain(at, domain).only_enforce_if(chosen)
+            self.line(found, at, run, far, up=up).only_enforce_if(chosen)
+        if up:  # whatever the run, the least wait there is: a help to the bound
+            wait = min((table[t] - t for t in range(low, high + 1)), default=0)
+            self.model.add(found >= at + min(wait, far // 2))
         self._read[key] = found
         return found
+
+    def runs(self, table: Table, low: int, high: int) -> list[tuple[int, int, Run]]:
+        """Give the runs of a table between two slots, each with its first and last slot."""
+        out = []
+        for run, after in zip(table.runs, (*table.runs[1:], None), strict=True):
+            first, last = max(run.first, low), min(after.first - 1 if after else high, high)
+            if first <= last:
+                out.append((first, last, run))
+        return out
+
+    def line(self, found: Any, at: Any, run: Run, far: int, *, up: bool) -> Any:
+        if run.slope < 0.0:  # never
+            return self.model.add(found == far) if up else self.model.add(found <= far)
+        if run.slope == 1.0:
+            wait = math.ceil(run.offset - EASE) if up else math.floor(run.offset + EASE)
+            return self.model.add(found >= at + wait) if up else self.model.add(found <= at + wait)
+        slope = round(run.slope * SCALE)
+        error = abs(run.slope * SCALE - slope) * self.most
+        ease = EASE * SCALE + error
+        if up:
+            return self.model.add(SCALE * found >= slope * at + math.floor(run.offset * SCALE - ease))
+        return self.model.add(SCALE * found <= slope * at + math.ceil(run.offset * SCALE + ease))
 
     def limits(self) -> None:
         for i, limits in enumerate(self.layer.limits):
             for limit in limits:
-                latest = self.read(limit.before, limit.table, from_start=limit.from_start)
-                kept = self.model.add(self.starts[i] <= latest)
-                late = self.late[i]
-                if limit.extra is None or late is None:
-                    continue
-                kept.only_enforce_if(~late)
-                if limit.hard is not None:
-                    hard = self.read(limit.before, limit.hard)
-                    self.model.add(self.starts[i] >= hard).only_enforce_if(late)
+                self.limit(i, limit)
+
+    def limit(self, i: int, limit: Limit) -> None:
+        low, _ = self.window(limit.before, from_start=limit.from_start)
+        _, last = self.window(i, from_start=True)
+        late = self.late[i]
+        if limit.table[low] >= last:  # it shuts only when all must be done: no need to watch it
+            return
+        latest = self.read(limit.before, limit.table, from_start=limit.from_start, up=False)
+        kept = self.model.add(self.starts[i] <= latest)
+        if limit.extra is None or late is None:
+            return
+        kept.only_enforce_if(~late)
+        if limit.hard is not None:
+            hard = self.read(limit.before, limit.hard)
+            self.model.add(self.starts[i] >= hard).only_enforce_if(late)
 
     def clashes(self) -> None:
         for clash in self.net.clashes:
