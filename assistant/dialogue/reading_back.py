@@ -1,52 +1,127 @@
-"""The day read back aloud, and what is left in the tins."""
+"""The day read back aloud, what is left in the tins, and the gear."""
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Callable
-from datetime import timedelta
+from datetime import date, datetime, timedelta
 from typing import Any
 
+from assistant.craft import day as craft
+from assistant.craft.draws import KINDS
+from assistant.craft.needs import short, shopping
+from assistant.craft.stock import Stock
+from assistant.craft.stock import stock as reckon
 from assistant.dialogue import naming
-from assistant.dialogue.asking import day_of
-from assistant.dialogue.correct import described
-from assistant.dialogue.talk import Result, Talk
-from assistant.dialogue.wording import capital, listed
-from assistant.journal.events import Coat, Set, to_json
+from assistant.dialogue.talk import Back, Result, Talk
+from assistant.dialogue.wording import amount, capital, listed, stamp
+from assistant.journal.events import Event
 from assistant.language.meaning import Meaning
+from assistant.language.when import When, resolve
+from assistant.show.diary import answer as day_answer
+from assistant.show.diary import spoken
+
+
+def whole_history(talk: Talk) -> list[Event]:
+    """Give every event that the stock is reckoned from; the state keeps only the latest."""
+    return [e for kind in KINDS for e in talk.journal.search(kind=kind, limit=1_000_000)]
+
+
+def first_told(talk: Talk, found: craft.Day) -> dict[int, Event]:
+    """Give corrected events as they were first told, by id."""
+    wanted = [e.event.id for e in found.entries if e.corrected]
+    return {i: e for i in wanted for e in talk.journal.events(i, i)}
+
+
+def day_asked(talk: Talk, m: Meaning) -> date:
+    """Give the day asked for; after midnight the day that was not slept through still goes on."""
+    if m.when.day is not None and not (m.when.day.back == 0 and talk.now.hour < 4):
+        return resolve(When(day=m.when.day), talk.now, "past").date()
+    return (talk.now - timedelta(hours=4)).date()
 
 
 def diary(talk: Talk, m: Meaning) -> Result:
-    """Read a day, or what was done on a piece."""
+    """Read a day, a week, or what was done on a piece."""
+    zone = craft.zone_of(talk.state, talk.now)
     if m.pieces:
-        return _piece(talk, naming.pieces(talk, m)[0])
-    start = day_of(talk, m)
-    end = start + timedelta(days=1)
-    events = [e for e in talk.journal.between(start, end) if not isinstance(e, Set)]
-    entries = [to_json(e) for e in events]
-    totals: dict[str, Any] = {
-        "coats": sum(isinstance(e, Coat) for e in events),
-        **Counter(e.kind for e in events if e.kind != "coat"),
-    }
-    answer = {"about": "diary", "day": start.date().isoformat(), "entries": entries, "totals": totals}
-    named = f"{start:%A} {start.day} {start:%B}"
-    if not events:
-        return Result(f"Nothing logged on {named}.", answer=answer)
-    text = ". ".join(capital(described(e, talk.now)) for e in events[:24])
-    return Result(f"{named}: {text}.", answer=answer)
+        piece = naming.pieces(talk, m)[0]
+        talk.said_pieces = [piece]
+        start = datetime(1970, 1, 2, tzinfo=zone)
+        found = craft.of_piece(talk.journal.history(start, talk.now), talk.state, talk.cards, piece, talk.now)
+        return Result(spoken(found), answer=day_answer(found))
+    last = day_asked(talk, m)
+    first = last - timedelta(days=6) if "week" in m.text.lower() else last
+    entries = talk.journal.history(*craft.bounds(first, last, zone))
+    found = craft.day(entries, talk.state, talk.cards, first, talk.now, last=last)
+    return Result(spoken(found), answer=day_answer(found))
 
 
-def _piece(talk: Talk, piece: str) -> Result:
-    talk.said_pieces = [piece]
-    events = talk.journal.search(piece=piece, limit=40)[::-1]
-    answer = {
-        "about": "diary",
-        "day": talk.now.date().isoformat(),
-        "entries": [to_json(e) for e in events],
-        "totals": {"coats": sum(isinstance(e, Coat) for e in events)},
-    }
-    said = listed(described(e, talk.now) for e in events)
-    return Result(capital(f"{said}.") if events else f"Nothing logged on the {piece}.", answer=answer)
+def stock(talk: Talk, m: Meaning) -> Result:
+    """Answer what is left of a product against what the plan still needs, or what there is to buy."""
+    have = reckon(talk.state, talk.cards, talk.now, whole_history(talk))
+    product = naming.product(talk, m, also_verb=False)
+    if product is None and m.has("talk.it"):
+        product = talk.context.get("product")
+    if product is None and m.parts:
+        product = next((p for p in have if p in {n for n, _ in m.parts}), None)
+    if product is None:
+        return _shelf(talk, m, have)
+    talk.context["product"] = product
+    found = have.get(product)
+    needed = {s.product: s for s in short(talk.state, talk.cards, have=have)}
+    wanted = _wanted(talk, product)
+    answer = {"about": "stock", "product": product, "left": found.left if found else None, "needed": wanted}
+    if found is None or found.left is None:
+        notes = " ".join(found.notes) if found else ""
+        return Result(f"I don't know how much {product} there is: say what you bought. {notes}".strip(), answer=answer)
+    text = f"About {amount(_whole(found.left))} of {product} left"
+    if product in needed and needed[product].missing is not None:
+        text += f", {amount(_whole(needed[product].missing))} short of the {amount(_whole(needed[product].needed))} the job needs"
+    elif wanted is not None:
+        text += f", and the job needs {amount(_whole(wanted))}"
+    talk.context["last"] = {"about": "stock", "why": f"{found.basis} " + " ".join(found.notes)}
+    return Result(text + ".", answer=answer, cautions=[capital(w) for w in found.warnings])
 
 
-DIARY: dict[str, Callable[[Talk, Meaning], Result]] = {"diary": diary}
+def _whole(said: Any) -> Any:
+    return said._replace(value=float(round(said.value))) if said is not None else None
+
+
+def _wanted(talk: Talk, product: str) -> Any:
+    from assistant.craft.needs import needs
+
+    found = needs(talk.state, talk.cards).get(product)
+    return found.amount if found else None
+
+
+def _shelf(talk: Talk, m: Meaning, have: dict[str, Stock]) -> Result:
+    buy = shopping(talk.state, talk.cards, talk.now, have)
+    if any(w in m.text.lower() for w in ("buy", "shopping", "order", "short", "need")):
+        words = [f"{b.product}, {amount(_whole(b.missing))}" if b.missing else b.product for b in buy]
+        text = f"To buy: {'; '.join(words)}." if words else "Nothing to buy for what is planned, that I know of."
+    else:
+        words = [f"{s.product} {amount(_whole(s.left))}" for s in have.values() if s.left is not None]
+        text = f"On the shelf: {listed(words)}." if words else "I know of no tins: say what you bought."
+    first = next(iter(buy), None)
+    product = first.product if first else next(iter(have), None)
+    left = have[product].left if product in have else None
+    answer = {"about": "stock", "product": product, "left": left, "needed": _wanted(talk, product) if product else None}
+    return Result(text, answer=answer)
+
+
+def kit(talk: Talk, m: Meaning) -> Result:
+    """Answer what gear there is and when it was last changed."""
+    from assistant.dialogue.record import item_of
+
+    item = item_of(m)
+    known = talk.state.gear
+    rows = [g for n, g in known.items() if item in n or n in item] if item != "gear" else list(known.values())
+    answer = {"about": "gear", "items": [{"item": g.item, "change": g.change, "at": g.at} for g in rows]}
+    if not rows:
+        what = "gear" if item == "gear" else item
+        return Result(f"I have nothing in the journal about {what}.", answer=answer)
+    said = listed(f"{g.item} {g.change} {stamp(g.at, talk.now)}" for g in rows)
+    return Result(capital(said) + ".", answer=answer)
+
+
+DIARY: dict[str, Callable[[Talk, Meaning], Result]] = {"diary": diary, "stock": stock, "kit": kit}
+__all__ = ["DIARY", "Back", "first_told", "whole_history"]

@@ -230,15 +230,21 @@ def fault(talk: Talk, m: Meaning) -> Result:
     events: list[Event] = [Fault(piece=p, fault=kind, text=m.text, at=at, said_at=talk.now) for p in pieces]
     _pieced(talk, pieces)
     word = kind if kind != "other" else "fault"
-    return Result(
-        sentence(
-            [
-                f"Noted: {word} on {listed('the ' + p for p in pieces)}",
-                stamp(at, talk.now) if m.when.said else "",
-            ]
-        ),
-        events,
+    told = " ".join(_remedy(talk, e) for e in events[:1])
+    talk.context["last"] = {"about": "fault", "why": told}
+    read_back = sentence(
+        [f"Noted: {word} on {listed('the ' + p for p in pieces)}", stamp(at, talk.now) if m.when.said else ""]
     )
+    return Result(f"{read_back} {told}".strip(), events)
+
+
+def _remedy(talk: Talk, event: Event) -> str:
+    """Say the likely cause, the cure and what it costs in hours at this temperature."""
+    from assistant.craft.faults import remedy, told
+    from assistant.library.faults import all_faults
+
+    assert isinstance(event, Fault)
+    return told(remedy(talk.state, talk.cards, event, all_faults(), talk.now), talk.now)
 
 
 _TIN_WORDS = {
@@ -314,14 +320,15 @@ def _pot_ends(talk: Talk, event: Mix) -> datetime | None:
 
 def gear(talk: Talk, m: Meaning) -> Result:
     """Log gear fitted or replaced."""
-    item = _item(m)
+    item = item_of(m)
     change = "replaced" if m.has("gear.replaced") else "fitted"
     at = moment(talk, m)
     return Result(sentence([f"{change.capitalize()} the {item}", stamp(at, talk.now) if m.when.said else ""]),
                   [Gear(item=item, change=change, at=at, said_at=talk.now)])  # fmt: skip
 
 
-def _item(m: Meaning) -> str:
+def item_of(m: Meaning) -> str:
+    """Give the piece of gear a clause names, or "gear"."""
     from assistant.language.lexicon import lexicon
 
     words = m.text.lower().replace(",", " ").split()

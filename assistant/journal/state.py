@@ -22,7 +22,7 @@ from assistant.journal.events import (
     Amend,
     Climate,
     Coat,
-    Event,
+    Event, Fault,
     Gear,
     Hours,
     Mix,
@@ -220,11 +220,19 @@ def extend(state: State, events: Sequence[Event]) -> None:
     for e in events:
         if e.kind in _SHELF_OF_KIND:
             sorted_out.setdefault(_SHELF_OF_KIND[e.kind], []).append(e)
+        if isinstance(e, Fault) and e.piece:
+            sorted_out.setdefault(_SHELF_OF_KIND["task"], []).append(putting_right(e))
     for shelf, arrivals in sorted_out.items():
         if shelf in state.folded:
             state.folded[shelf][1].extend(arrivals)
         else:
             _FOLDS[shelf](state, arrivals)
+
+
+def putting_right(fault: Fault) -> Task:
+    """Give the task that a fault opens. It comes of the fault and goes with it, should that be taken back."""
+    text = f"put the {fault.fault if fault.fault != 'other' else 'fault'} right"
+    return Task(id=fault.id, text=text, piece=fault.piece, state="open", at=fault.at, said_at=fault.said_at)
 
 
 _AT: Final = attrgetter("at")

@@ -17,6 +17,10 @@ SECOND: Final = RATE * 2
 Cost = Callable[[str], float | None]
 
 
+#: Stands at the end of a text whose rest was free speech, after a note's cue.
+FREE: Final = "..."
+
+
 class PhraseSource(Protocol):
     """Where a recogniser gets what can be said. Everything it knows of the trade comes through here."""
 
@@ -28,6 +32,12 @@ class PhraseSource(Protocol):
 
     def words(self) -> set[str]:
         """Give every word of the grammar."""
+
+
+def note_cues(phrases: PhraseSource) -> list[str]:
+    """Give the words after which anything may be said ("note"), from the source's ``note_cues`` if it has that."""
+    found = getattr(phrases, "note_cues", None)
+    return list(found()) if found else []
 
 
 class Reply(Protocol):

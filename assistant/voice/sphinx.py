@@ -14,16 +14,16 @@ from __future__ import annotations
 import math
 import re
 import tempfile
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from functools import cache
 from pathlib import Path
 from typing import Any, Final
 
 from assistant.problem import Problem
-from assistant.voice.pronunciation import Lookup, pronounce
-from assistant.voice.recogniser import SECOND, Alternative, PhraseSource, Recognition
+from assistant.voice.pronunciation import PHONES, Lookup, pronounce
+from assistant.voice.recogniser import FREE, SECOND, Alternative, PhraseSource, Recognition, note_cues
 
-_BEAMS: Final = {"bestpath": False, "beam": 1e-80, "pbeam": 1e-80, "wbeam": 1e-60}
+_BEAMS: Final = {"bestpath": False, "beam": 1e-60, "pbeam": 1e-60, "wbeam": 1e-40}
 #: Sound heard before decoding starts, from which the channel's mean is taken.
 _FIRST: Final = SECOND
 #: The engine scales its scores down by this power of two, in steps of its logarithm's base.
@@ -75,8 +75,8 @@ def words_of(jsgf: str) -> set[str]:
     return {w for w in re.findall(r"[^\s|()\[\]=;*+]+", bare) if any(c.isalpha() for c in w)}
 
 
-def _decoder(words: str, **settings: Any) -> Any:
-    """Make a decoder with a dictionary of its own; it reads the file at once, so the file need not stay."""
+def decoder(words: str, **settings: Any) -> Any:
+    """Make a pocketsphinx decoder with a dictionary of its own; it reads the file at once, so the file need not stay."""
     library = _library()
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "words.dict"
@@ -88,22 +88,46 @@ def _decoder(words: str, **settings: Any) -> Any:
         return library.Decoder(config)
 
 
+def _phone_word(phone: str) -> str:
+    """Give a phone as a word of its own: no English word looks like it."""
+    return f"zz_{phone.lower()}"
+
+
+def compose(jsgf: str, wake: str, cues: Sequence[str]) -> str:
+    """Give the grammar with the wake phrase before any sentence, or alone, and with free phones after a note's cue."""
+    public = re.search(r"\bpublic\s*<([\w.]+)>", jsgf)
+    if not public:
+        raise Problem("the grammar has no public rule: this is a fault in grammars/")
+    sentence = f"<{public[1]}>"
+    if cues:
+        loop = " | ".join(_phone_word(p) for p in sorted(PHONES))
+        jsgf += f"\n<dabhand_free> = ({loop})+;"
+        sentence = f"({sentence} | ({' | '.join(cues)}) <dabhand_free>)"
+    whole = f"{wake} [{sentence}] | {sentence}" if wake else sentence
+    jsgf = re.sub(r"\bpublic\s*<", "<", jsgf)  # the engine starts at the one rule that is public
+    return f"{jsgf}\npublic <dabhand_all> = {whole};\n"
+
+
 class Sphinx:
-    """Hears the sentences of a phrase source. ``dumb`` names words that it cannot listen for."""
+    """Hears the sentences of a phrase source. ``dumb`` names words that it cannot listen for.
+
+    A text that ends in ``FREE`` began with a note's cue and went on in free speech.
+    """
 
     name = "pocketsphinx"
 
-    def __init__(self, phrases: PhraseSource, rule: Lookup | None = None) -> None:
-        jsgf = phrases.jsgf()
-        words = words_of(jsgf)
+    def __init__(self, phrases: PhraseSource, rule: Lookup | None = None, wake: str = "") -> None:
+        jsgf = compose(phrases.jsgf(), wake, note_cues(phrases))
+        words = {w for w in words_of(jsgf) if not w.startswith("zz_")}
         text, self.dumb = dictionary(words, rule)
+        text += "".join(f"{_phone_word(p)} {p}\n" for p in sorted(PHONES))
         for word in self.dumb:  # one word without phones and the whole grammar is refused
             jsgf = re.sub(rf"(?<![\w'-]){re.escape(word)}(?![\w'-])", "<VOID>", jsgf)
         try:
-            self._sentences = _decoder(text)
+            self._sentences = decoder(text)
             self._sentences.add_jsgf_string("sentences", jsgf)
             self._sentences.activate_search("sentences")
-            self._phones = _decoder(text)
+            self._phones = decoder(text)
             self._phones.add_allphone_file("phones", None)
             self._phones.activate_search("phones")
         except (RuntimeError, ValueError) as error:
@@ -149,7 +173,7 @@ class Sphinx:
         if self._language is None:
             folder = model_folder()
             words = (folder / "cmudict-en-us.dict").read_text(encoding="utf-8")
-            self._language = _decoder(words, bestpath=True, beam=1e-60, pbeam=1e-60, wbeam=1e-40)
+            self._language = decoder(words, bestpath=True)
             self._language.add_lm_file("free", str(folder / "en-us.lm.bin"))
             self._language.activate_search("free")
         self._language.start_utt()
@@ -187,7 +211,9 @@ class Sphinx:
 
     def _text(self) -> str:
         found = self._sentences.hyp()
-        return found.hypstr if found else ""
+        words = found.hypstr.split() if found else []
+        spoken = [w for w in words if not w.startswith("zz_")]
+        return " ".join([*spoken, FREE] if len(spoken) < len(words) else spoken)
 
     def _distance(self) -> float | None:
         best, free = self._sentences.hyp(), self._phones.hyp()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import heapq
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Final, NamedTuple
@@ -134,24 +135,35 @@ class Layer:
                 tail[i] = max(tail[i], min(wait, NEVER) + self.net.nodes[arc.after].slots + tail[arc.after])
         return tail
 
-    def lay(self, priority: Sequence[float], visit: tuple[int, ...] = ()) -> Layout:
-        """Lay every node out, of those that are free to go always the one with the least ``priority``."""
+    def lay(self, priority: Sequence[float], visit: tuple[int, ...] = (), *, soon: float = 0.0) -> Layout:
+        """Lay every node out, of those that are free to go always the one with the least key.
+
+        The key is the node's ``priority``, and ``soon`` times the slot from which it could start.
+        """
         n = len(self.net.nodes)
         out = Layout([NEVER] * n, [False] * n, [node.slots for node in self.net.nodes])
         work = _Bench(self, out, frozenset(visit))
         left = [sum(arc.before not in self.groups[i] for arc in into) for i, into in enumerate(self.into)]
-        free = {self.groups[i] for i in range(n) if not any(left[j] for j in self.groups[i])}
+        free: list[tuple[float, int]] = []
+
+        def offer(group: tuple[int, ...]) -> None:
+            i = min(group, key=lambda j: priority[j])
+            key = priority[i] + (soon * min(work.ready(group[0]), self.size) if soon else 0.0)
+            heapq.heappush(free, (key, group[0]))
+
+        for group in dict.fromkeys(self.groups):
+            if not any(left[j] for j in group):
+                offer(group)
         while free:
-            group = min(free, key=lambda g: min((priority[j], j) for j in g))
-            free.remove(group)
+            group = self.groups[heapq.heappop(free)[1]]
             work.place(group)
             out.order += group
             for j in group:
                 for arc in self.out[j]:
                     if arc.after not in group:
                         left[arc.after] -= 1
-                        if not any(left[k] for k in self.groups[arc.after]):
-                            free.add(self.groups[arc.after])
+                        if left[arc.after] == 0 and not any(left[k] for k in self.groups[arc.after]):
+                            offer(self.groups[arc.after])
         return out
 
     def score(self, layout: Layout) -> Score:
@@ -207,10 +219,7 @@ class _Bench:
     def one(self, i: int, least: int) -> bool:
         """Lay one node at its earliest; say whether that keeps its limits."""
         layout, node = self.layout, self.net.nodes[i]
-        ready = max(node.head, least)
-        for arc in self.layer.into[i]:
-            before = layout.start[arc.before]
-            ready = max(ready, _after(arc, layout.end(arc.before)) if before < NEVER else NEVER)
+        ready = max(self.ready(i), least)
         start = self.earliest(i, ready, node.slots)
         extra, hard = self.late(i, start)
         if extra:
@@ -224,6 +233,14 @@ class _Bench:
         if node.last is not None and start > node.last:
             return False
         return all(keeps(limit, layout, i) for limit in self.layer.limits[i])
+
+    def ready(self, i: int) -> int:
+        """Give the slot from which all that a node waits for is there."""
+        ready = self.net.nodes[i].head
+        for arc in self.layer.into[i]:
+            before = self.layout.start[arc.before]
+            ready = max(ready, _after(arc, self.layout.end(arc.before)) if before < NEVER else NEVER)
+        return ready
 
     def late(self, i: int, start: int) -> tuple[int, int]:
         """Give the slots that keying costs at ``start`` (0: in time), and from when it can be keyed."""
