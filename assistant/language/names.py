@@ -42,6 +42,8 @@ def plural(word: str) -> str:
     """Give the plural of a noun as far as the trade needs it."""
     if word.endswith(("s", "x", "ch", "sh")):
         return word + "es"
+    if word.endswith("f") and not word.endswith(("ff", "oof")):
+        return word[:-1] + "ves"
     if word.endswith("y") and word[-2:-1] not in "aeiou":
         return word[:-1] + "ies"
     return word + "s"
@@ -51,6 +53,8 @@ def singular(word: str) -> str:
     """Give the singular of a plural noun, or the word itself."""
     if word.endswith("ies") and len(word) > 4:
         return word[:-3] + "y"
+    if word.endswith("lves"):
+        return word[:-3] + "f"
     if word.endswith(("ches", "shes", "xes", "sses")):
         return word[:-2]
     if word.endswith("s") and not word.endswith("ss") and len(word) > 3:
