@@ -167,10 +167,10 @@ def _watch(call: cli.Call, stop: Any) -> None:
 def _completer(session: Session) -> Any:
     from prompt_toolkit.completion import Completer, Completion
 
-    class Names(Completer):
+    class Names(Completer):  # its signature is the library's
         """Completes a phrase that began like one of the shapes, or the name being typed."""
 
-        def get_completions(self, document: Document, complete_event: CompleteEvent) -> Iterable[Completion]:
+        def get_completions(self, document: Document, _: CompleteEvent) -> Iterable[Completion]:
             text = document.text_before_cursor.lower()
             if text.strip():
                 whole = [o for o in openings(session.state) if o.startswith(text.lstrip())]

@@ -49,12 +49,18 @@ It never replaces the label on the tin, a local code or licensed practice.
 
 #: Options that take a value, by the commands that know them; the global ones under "".
 _VALUED: dict[str, tuple[str, ...]] = {
-    "": ("--job", "--at"), "listen": ("--wav", "--model", "--device", "--speaker", "--wake"), "diary": ("--format", "--piece"),
+    "": ("--job", "--at"),
+    "listen": ("--wav", "--model", "--device", "--speaker", "--wake"),
+    "diary": ("--format", "--piece"),
     "plan": ("--plot", "--ics", "--limit"),
-}  # fmt: skip
+}
 _FLAGS: dict[str, tuple[str, ...]] = {
-    "": ("--json",), "say": ("--explain",), "diary": ("--week",), "doctor": ("--fetch-model", "--yes"), "listen": ("--push-to-talk", "--no-wake", "--quiet"),
-}  # fmt: skip
+    "": ("--json",),
+    "say": ("--explain",),
+    "diary": ("--week",),
+    "doctor": ("--fetch-model", "--yes"),
+    "listen": ("--push-to-talk", "--no-wake", "--quiet"),
+}
 
 
 @dataclass
@@ -133,7 +139,7 @@ def _fast_zone() -> tzinfo | None:
     try:
         if name:
             return ZoneInfo(name)
-        link = os.readlink("/etc/localtime")
+        link = str(Path("/etc/localtime").readlink())
         return ZoneInfo(link.partition("zoneinfo/")[2])
     except (OSError, ValueError, KeyError):
         return None
@@ -201,7 +207,6 @@ def say(call: Call) -> int:
 def replay(call: Call) -> int:
     """Phrases from a file, each at its own time."""
     source = _one(call, "replay", "a file of phrases")
-    status = 0
     with open_session(call) as session:
         for at, phrase in list(script(source, session.zone)):
             reply = session.take(phrase, at)
@@ -212,8 +217,7 @@ def replay(call: Call) -> int:
                     print(f"           ! {caution}")
             else:
                 show(reply, as_json=True)
-            status = status or (2 if reply.outcome == "refused" else 0)
-    return 0 if call.json else 0
+    return 0
 
 
 def script(source: str, zone: tzinfo | None) -> Iterator[tuple[datetime, str]]:
@@ -264,7 +268,7 @@ def _reason(error: Exception) -> str:
 
 
 def load(call: Call) -> int:
-    """A job file into the journal."""
+    """Take a job file into the journal."""
     path = Path(_one(call, "load", "one job file"))
     with open_session(call) as session:
         now = moment(call.options.get("--at"), session.zone)
@@ -283,7 +287,7 @@ def load(call: Call) -> int:
 
 
 def labels(call: Call) -> int:
-    """The materials known: the job's labels, then the families."""
+    """List the materials known: the job's labels, then the families."""
     with open_session(call) as session:
         library, state = session.library, session.state
         mine = [(name, library.card(name)) for name in state.labels]
@@ -318,7 +322,7 @@ def label(call: Call) -> int:
 
 
 def export(call: Call) -> int:
-    """The whole journal as JSON lines."""
+    """Write the whole journal as JSON lines."""
     from assistant.journal.transfer import export_to
 
     target = _one(call, "export", "a file to write, or -")
@@ -330,7 +334,7 @@ def export(call: Call) -> int:
 
 
 def import_(call: Call) -> int:
-    """A journal back from JSON lines."""
+    """Read a journal back from JSON lines."""
     from assistant.journal.transfer import import_from
 
     source = _one(call, "import", "a file that dabhand export wrote")
@@ -341,7 +345,7 @@ def import_(call: Call) -> int:
 
 
 def temperatures(call: Call) -> int:
-    """A logger's readings."""
+    """Take in a logger's readings."""
     from assistant.journal.readings import read_csv
 
     path = Path(_one(call, "temperatures", "a CSV file"))
@@ -363,7 +367,7 @@ def temperatures(call: Call) -> int:
 
 
 def chat(call: Call) -> int:
-    """The chat; with standard input from a file or pipe, one phrase a line."""
+    """Hold the chat; with standard input from a file or pipe, one phrase a line."""
     if call.words:
         raise Problem(f'there is no command "{call.words[0]}"')
     from assistant.chat import run
@@ -372,7 +376,7 @@ def chat(call: Call) -> int:
 
 
 def doctor(call: Call) -> int:
-    """What works on this machine."""
+    """Say what works on this machine."""
     from assistant.show.doctor import run
 
     return run(call)
@@ -386,22 +390,22 @@ def listen(call: Call) -> int:
 
 
 def diary(call: Call) -> int:
-    """The day's work."""
+    """Print the day's work."""
     from assistant.show.day import run
 
     return run(call)
 
 
 def plan(call: Call) -> int:
-    """The timeline and whether the deadline holds."""
+    """Print the timeline and whether the deadline holds."""
     from assistant.show.week import run
 
     return run(call)
 
 
 COMMANDS: dict[str, Callable[[Call], int]] = {
-    "": chat, "say": say, "listen": listen, "replay": replay, "load": load, "diary": diary, "plan": plan, "labels": labels,
-    "label": label, "export": export, "import": import_, "temperatures": temperatures, "doctor": doctor,
+    "": chat, "say": say, "listen": listen, "replay": replay, "load": load, "diary": diary, "plan": plan,
+    "labels": labels, "label": label, "export": export, "import": import_, "temperatures": temperatures, "doctor": doctor,
 }  # fmt: skip
 
 

@@ -136,7 +136,9 @@ def history(talk: Talk, m: Meaning) -> Result:
     if pieces:
         talk.said_pieces = pieces
     what = f"{kind or 'anything'}" + (f" on {listed('the ' + p for p in pieces)}" if pieces else "")
-    answer = {"about": "diary", "day": None, "entries": [to_json(e) for e in found[:3]], "totals": {}}
+    answer: dict[str, Any] = {
+        "about": "diary", "day": None, "entries": [to_json(e) for e in found[:3]], "totals": {},
+    }  # fmt: skip
     if not found:
         return Result(f"I have no {what} in the journal.", answer=answer)
     answer["day"] = found[0].at.astimezone(talk.now.tzinfo).date().isoformat()

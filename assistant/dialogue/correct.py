@@ -87,7 +87,7 @@ def undo(talk: Talk, m: Meaning) -> Result:
 
 
 def denial(talk: Talk, m: Meaning) -> Result:
-    """ "I did not sand the doors": take it back if the last thing logged was just that, else log nothing."""
+    """Take back what was last logged if "I did not sand the doors" denies just that, else log nothing."""
     kinds = {t[4:] for t in m.tags if t.startswith("act.")}
     named = {p for n in m.pieces for p in n.options}
     batches = _batches(talk)

@@ -152,7 +152,7 @@ def mixture(talk: Talk, m: Meaning) -> Result:
         if m.has("q.howmuch") and not m.has("ask.mix"):
             raise Back("For how much?", "amount")
         parts = " to ".join(f"{figure(v)} {n}" for n, v in ratio.parts)
-        answer = {"about": "mix", "product": product, "parts": [], "total": None, "ratio": [v for _, v in ratio.parts],
+        answer: dict[str, Any] = {"about": "mix", "product": product, "parts": [], "total": None, "ratio": [v for _, v in ratio.parts],
                   "reading": None, "other_reading": None}  # fmt: skip
         return Result(f"{parts[:1].upper()}{parts[1:]}, by {ratio.by}.", answer=answer)
     given, asked = _given(m, card)
@@ -167,7 +167,8 @@ def mixture(talk: Talk, m: Meaning) -> Result:
         "about": "mix", "product": product, "parts": _listed(found), "total": _fine(found.total),
         "ratio": [v for _, v in ratio.parts], "reading": reading, "other_reading": _listed(other),
     }  # fmt: skip
-    return Result(_said(found, other, asked, reading, said, given), answer=answer, cautions=_cautions(card, found))
+    text = _said(found, asked, given) if given else _both(found, other, asked, said)
+    return Result(text, answer=answer, cautions=_cautions(card, found))
 
 
 def _fine(said: Amount) -> Amount:
@@ -178,20 +179,28 @@ def _listed(found: Portions) -> list[dict[str, Any]]:
     return [{"name": name, "amount": _fine(part)} for name, part in found.parts]
 
 
-def _said(found: Portions, other: Portions, asked: str | None, reading: str, said: Amount, given: str | None) -> str:
+def _said(found: Portions, asked: str | None, given: str | None) -> str:
+    """Say the parts, or the one asked for, as the measure in hand shows them."""
     shown = measured(found.parts, step_for(found.parts))
-    by_name = dict(shown.parts)
     if asked is not None:
-        rest = dict(other.parts).get(asked)
-        text = f"{_short(by_name[asked])} {asked}"
-        if given is None and rest is not None and abs(rest.value - by_name[asked].value) > 0.5:
-            whole = f"{amount(said)} mixed" if reading == "base" else f"{amount(said)} of {found.parts[0][0]}"
-            text += f"; if you mean {whole}, {_short(dict(measured(other.parts, step_for(other.parts)).parts)[asked])}"
+        text = f"{_short(dict(shown.parts)[asked])} {asked}"
     else:
         text = listed(f"{_short(a)} {n}" for n, a in shown.parts)
-        if given is not None or reading == "base":
+        if given is not None or found.reading != "total":
             text += f", {_short(shown.total)} in all"
     return text[:1].upper() + text[1:] + "." + (f" {shown.says}." if shown.says else "")
+
+
+def _both(found: Portions, other: Portions, asked: str | None, said: Amount) -> str:
+    """Say the answer, and in a word what it is if the amount was meant the other way."""
+    text = _said(found, asked, None)
+    if asked is None:
+        return text
+    rest = dict(measured(other.parts, step_for(other.parts)).parts)[asked]
+    if abs(rest.value - dict(found.parts)[asked].value) <= 0.5:
+        return text
+    whole = f"{amount(said)} mixed" if found.reading == "base" else f"{amount(said)} of {found.parts[0][0]}"
+    return f"{text[:-1]}; if you mean {whole}, {_short(rest)}."
 
 
 def _short(said: Amount) -> str:
@@ -233,7 +242,13 @@ def thin(talk: Talk, m: Meaning) -> Result:
     if not 0 < by <= 100:
         raise Refused(f"{figure(by)} percent can't be right: say it again.")
     if said is None and m.percent is None and m.has("q.howmuch"):
-        answer = {"about": "thin", "product": product, "base": None, "thinner": None, "percent": Amount(float(by), "percent")}
+        answer = {
+            "about": "thin",
+            "product": product,
+            "base": None,
+            "thinner": None,
+            "percent": Amount(float(by), "percent"),
+        }
         return Result(f"{figure(float(by))} percent is the most the label allows.", answer=answer)
     if said is None:
         raise Back("Into how much?", "amount")

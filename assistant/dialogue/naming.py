@@ -73,8 +73,8 @@ def _others(talk: Talk) -> list[str]:
 
 def _strange(m: Meaning) -> bool:
     """Whether the words left over look like a name that the job does not have."""
-    return bool(m.unknown) and (m.before_unknown in ("on", "to", "the", "of", "for", "a", "my", "in", "onto", "with", "and")
-                                or m.unexplained <= 2)  # fmt: skip
+    placed = m.before_unknown in ("on", "to", "the", "of", "for", "a", "my", "in", "onto", "with", "and")
+    return bool(m.unknown) and (placed or m.unexplained <= 2)
 
 
 def _no_such(talk: Talk, word: str) -> str:
@@ -109,8 +109,8 @@ def space(talk: Talk, m: Meaning) -> str | None:
 
 #: What a verb such as "primed" says of the material.
 _VERB_KINDS = {
-    "varnish": ("varnish",), "paint": ("topcoat",), "primer": ("primer",), "undercoat": ("undercoat",), "sealer": ("sealer",),
-    "oil": ("oil",), "shellac": ("varnish",), "epoxy": ("epoxy",), "antifouling": ("antifouling",),
+    "varnish": ("varnish",), "paint": ("topcoat",), "primer": ("primer",), "undercoat": ("undercoat",),
+    "sealer": ("sealer",), "oil": ("oil",), "shellac": ("varnish",), "epoxy": ("epoxy",), "antifouling": ("antifouling",),
 }  # fmt: skip
 
 

@@ -26,13 +26,12 @@ def potlife(talk: Talk, m: Meaning) -> Result:
     if mine and not m.amounts and m.temperature is None:
         pot = mine[0]
         left = int((pot.ends - talk.now).total_seconds() // 60)
-        talk.context["last"] = {
-            "about": "pot_life",
-            "why": f"{capital(pot.product)} mixed {when(pot.mixed_at, talk.now)}: {pot.minutes} minutes at {figure(pot.celsius)} degrees"
-            + (f" for {figure(pot.grams)} g" if pot.grams else "")
-            + ", rounded down. "
-            + _basis(talk, pot.product),
-        }
+        weighed = f" for {figure(pot.grams)} g" if pot.grams else ""
+        why = (
+            f"{capital(pot.product)} mixed {when(pot.mixed_at, talk.now)}: {pot.minutes} minutes at "
+            f"{figure(pot.celsius)} degrees{weighed}, rounded down. {_basis(talk, pot.product)}"
+        )
+        talk.context["last"] = {"about": "pot_life", "why": why}
         answer = {
             "about": "pot_life",
             "product": pot.product,
@@ -54,11 +53,12 @@ def potlife(talk: Talk, m: Meaning) -> Result:
     grams = weight(m.amounts[0], card.density) if m.amounts else None
     minutes = pot_life(card.pot, celsius, grams)
     talk.context["product"] = product
-    talk.context["last"] = {
-        "about": "pot_life",
-        "why": f"{figure(card.pot.minutes)} minutes at {figure(card.pot.celsius)} degrees by the {'label' if card.pot.from_label else 'family'}, half for each {figure(card.pot.step)} degrees warmer, taken at {figure(celsius)}. "
-        + _basis(talk, product),
-    }
+    why = (
+        f"{figure(card.pot.minutes)} minutes at {figure(card.pot.celsius)} degrees by the "
+        f"{'label' if card.pot.from_label else 'family'}, half for each {figure(card.pot.step)} degrees warmer, "
+        f"taken at {figure(celsius)}. {_basis(talk, product)}"
+    )
+    talk.context["last"] = {"about": "pot_life", "why": why}
     answer = {
         "about": "pot_life",
         "product": product,
@@ -106,22 +106,18 @@ def coverage(talk: Talk, m: Meaning) -> Result:
     if not 0 < coats <= 30:
         raise Refused(f"{coats} coats can't be right: say it again.")
     found = cover(card, Amount(square, "m2"), coats)
-    talk.context["last"] = {
-        "about": "coverage",
-        "why": f"{figure(square)} square metres, {coats} coats, {figure(found.rate)} square metres a litre, {figure(found.loss)} percent lost in the tray and brush. Source: {found.source}.",
-    }
-    answer = {
-        "about": "coverage",
-        "product": product,
-        "area": found.area,
-        "coats": coats,
-        "amount": Amount(float(round(found.amount.value)), "ml"),
-    }
+    why = (
+        f"{figure(square)} square metres, {coats} coats, {figure(found.rate)} square metres a litre, "
+        f"{figure(found.loss)} percent lost in the tray and brush. Source: {found.source}."
+    )
+    talk.context["last"] = {"about": "coverage", "why": why}
+    needed = Amount(float(round(found.amount.value)), "ml")
+    answer = {"about": "coverage", "product": product, "area": found.area, "coats": coats, "amount": needed}
     coat = "coat" if coats == 1 else "coats"
     where = (
         f" on {listed('the ' + p for p in pieces)}" if pieces and not m.area else f" on {figure(square)} square metres"
     )
-    return Result(f"About {amount(answer['amount'])} of {product} for {coats} {coat}{where}.", answer=answer)
+    return Result(f"About {amount(needed)} of {product} for {coats} {coat}{where}.", answer=answer)
 
 
 def _left_to_do(talk: Talk, pieces: list[str], product: str) -> int | None:
@@ -167,13 +163,14 @@ def dew(talk: Talk, m: Meaning) -> Result:
         raise Refused(f"{figure(float(damp))} percent humidity can't be right.")
     found = check(air, float(damp))
     answer = {
-        "about": "dew", "dew_point": Amount(round(found.dew_point, 2), "degC"), "surface": Amount(found.surface, "degC"),
-        "margin": Amount(round(found.margin, 2), "degC"), "ok": found.ok,
+        "about": "dew", "dew_point": Amount(round(found.dew_point, 2), "degC"),
+        "surface": Amount(found.surface, "degC"), "margin": Amount(round(found.margin, 2), "degC"), "ok": found.ok,
     }  # fmt: skip
-    talk.context["last"] = {
-        "about": "dew",
-        "why": f"At {figure(air)} degrees and {figure(float(damp))} percent the dew point is {found.dew_point:.1f}; the surface must be 3 degrees above it and the humidity not over 85. Source: {found.source}.",
-    }
+    why = (
+        f"At {figure(air)} degrees and {figure(float(damp))} percent the dew point is {found.dew_point:.1f}; the surface "
+        f"must be 3 degrees above it and the humidity not over 85. Source: {found.source}."
+    )
+    talk.context["last"] = {"about": "dew", "why": why}
     place = f" in the {where}" if where else ""
     word = "Fine" if found.ok else "Too damp"
     text = f"{word}{place}: dew point {found.dew_point:.1f} degrees, margin {found.margin:.1f}."

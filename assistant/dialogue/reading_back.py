@@ -8,7 +8,7 @@ from typing import Any
 
 from assistant.craft import day as craft
 from assistant.craft.draws import KINDS
-from assistant.craft.needs import short, shopping
+from assistant.craft.needs import shopping, short
 from assistant.craft.stock import Stock
 from assistant.craft.stock import stock as reckon
 from assistant.dialogue import naming
@@ -74,8 +74,9 @@ def stock(talk: Talk, m: Meaning) -> Result:
         notes = " ".join(found.notes) if found else ""
         return Result(f"I don't know how much {product} there is: say what you bought. {notes}".strip(), answer=answer)
     text = f"About {amount(_whole(found.left))} of {product} left"
-    if product in needed and needed[product].missing is not None:
-        text += f", {amount(_whole(needed[product].missing))} short of the {amount(_whole(needed[product].needed))} the job needs"
+    lacking = needed.get(product)
+    if lacking is not None and lacking.missing is not None:
+        text += f", {amount(_whole(lacking.missing))} short of the {amount(_whole(lacking.needed))} the job needs"
     elif wanted is not None:
         text += f", and the job needs {amount(_whole(wanted))}"
     talk.context["last"] = {"about": "stock", "why": f"{found.basis} " + " ".join(found.notes)}

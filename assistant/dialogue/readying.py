@@ -17,7 +17,8 @@ from assistant.language.when import resolve
 from assistant.quantity import Amount
 
 _DO = {
-    "touch": "touch", "dust": "make dust near", "sand": "sand", "overcoat": "recoat", "handle": "handle", "cured": "use",
+    "touch": "touch", "dust": "make dust near", "sand": "sand", "overcoat": "recoat", "handle": "handle",
+    "cured": "use",
 }  # fmt: skip
 _IS = {
     "touch": "touch dry", "dust": "dust-free", "sand": "ready to sand", "overcoat": "ready for the next coat",
@@ -158,7 +159,7 @@ def dust(talk: Talk, m: Meaning) -> Result:
     place = f"in the {where}" if where else "anywhere"
     talk.context["stage"] = "dust"
     if found is None:
-        answer = {"about": "dust", "piece": None, "ready": True, "earliest": None, "latest": None, "assumes": [],
+        answer: dict[str, Any] = {"about": "dust", "piece": None, "ready": True, "earliest": None, "latest": None, "assumes": [],
                   "source": "no film is wet there that I know of"}  # fmt: skip
         return Result(f"Yes: nothing is wet {place}." if where else "Yes: nothing is wet.", answer=answer)
     talk.said_pieces = [found.piece]
@@ -182,9 +183,8 @@ def tape(talk: Talk, m: Meaning) -> Result:
         if touch.unknown is not None or touch.earliest is None:
             lines.append(f"I can't say for the {piece}: {touch.unknown or 'it is too cold to dry'}.")
         elif touch.ready:
-            lines.append(
-                f"The {piece} was touch dry at {when(touch.earliest, talk.now)}: pull slowly, and cut the edge if it lifts."
-            )
+            was = when(touch.earliest, talk.now)
+            lines.append(f"The {piece} was touch dry at {was}: pull slowly, and cut the edge if it lifts.")
         else:
             lines.append(f"Pull it off the {piece} while it is tacky, before {when(touch.earliest, talk.now)}.")
     text = " ".join(lines) + " Some books say after it is dry."
@@ -192,17 +192,13 @@ def tape(talk: Talk, m: Meaning) -> Result:
     return Result(text, answer={"about": "explain", "text": text})
 
 
-def why(talk: Talk, m: Meaning) -> Result:
+def why(talk: Talk, _: Meaning) -> Result:
     """Give the sum behind the last answer, with its sources."""
     last = talk.context.get("last")
     if not last:
         raise Unclear("I have not worked anything out yet: ask me when something is ready, or for a mix.")
-    text = _mix_sum(last) if last["about"] == "mix" else last.get("why") or _film_sum(talk, last)
+    text = str(last.get("why") or _film_sum(talk, last))
     return Result(text, answer={"about": "explain", "text": text})
-
-
-def _mix_sum(last: dict[str, Any]) -> str:
-    return str(last["why"])
 
 
 def _film_sum(talk: Talk, last: dict[str, Any]) -> str:
@@ -217,23 +213,22 @@ def _film_sum(talk: Talk, last: dict[str, Any]) -> str:
     if found.unknown or film is None or card is None or found.earliest is None:
         return f"For the {piece}: {found.unknown or 'it is below its least temperature, so it does not dry'}."
     law = card.stages.get(stage) or card.stages.get("overcoat")
-    parts = [
-        f"{capital(str(found.product))} on the {piece}, laid {when(film.laid.astimezone(talk.now.tzinfo), talk.now)}"
-    ]
+    parts = [f"{capital(str(found.product))} on the {piece}, laid {_local(film.laid, talk.now)}"]
     if law is not None:
         rows = listed(f"{figure(r.hours)} h at {figure(r.celsius)} degrees" for r in law.rows)
         parts.append(f"{_IS[stage]} after {rows} ({'label' if law.from_label else law.basis})")
         for s in shares(law, film.laid, found.assumes, card.least, found.earliest):
-            need = (
-                f"needs {figure(hours_at(law, s.celsius))} h, counts {s.share * 100:.0f} percent"
-                if s.needed
-                else "too cold, counts nothing"
-            )
-            parts.append(
-                f"{when(s.start.astimezone(talk.now.tzinfo), talk.now)} to {when(s.end.astimezone(talk.now.tzinfo), talk.now)} at {figure(s.celsius)} degrees: {need}"
-            )
+            need = "too cold, counts nothing"
+            if s.needed:
+                need = f"needs {figure(hours_at(law, s.celsius))} h, counts {s.share * 100:.0f} percent"
+            span = f"{_local(s.start, talk.now)} to {_local(s.end, talk.now)}"
+            parts.append(f"{span} at {figure(s.celsius)} degrees: {need}")
     parts.append(f"so {when(found.earliest, talk.now)}")
     return ". ".join(parts) + f". Source: {found.source}."
+
+
+def _local(time: datetime, now: datetime) -> str:
+    return when(time.astimezone(now.tzinfo), now)
 
 
 READY = {"ready": ready, "stage": ready, "dust": dust, "tape": tape, "why": why}

@@ -197,7 +197,7 @@ def _spell(talk: Talk, m: Meaning) -> tuple[datetime, datetime | None]:
         start = moment(talk, Meaning(m.frame, m.mood, m.tags, when=When(clock=m.when.clock))) if m.when.clock else now
         return start, resolve(_until_when(m.until), now, "future")
     day = m.when.day
-    if day is not None and day.part == "night" and m.when.clock is None and not _was_last_night(talk, m):
+    if day is not None and day.part == "night" and m.when.clock is None and not _was_last_night(m):
         evening = now.replace(hour=20, minute=0, second=0, microsecond=0)
         in_night = now.hour < 7
         start = now if in_night or now >= evening else evening
@@ -208,7 +208,7 @@ def _spell(talk: Talk, m: Meaning) -> tuple[datetime, datetime | None]:
     return moment(talk, m), None
 
 
-def _was_last_night(talk: Talk, m: Meaning) -> bool:
+def _was_last_night(m: Meaning) -> bool:
     return m.when.day is not None and m.when.day.back == 1 and "last" in m.text
 
 
@@ -247,9 +247,6 @@ def _remedy(talk: Talk, event: Event) -> str:
     return told(remedy(talk.state, talk.cards, event, all_faults(), talk.now), talk.now)
 
 
-_TIN_WORDS = {
-    "bought": "bought", "opened": "opened", "used": "used", "empty": "empty", "spoiled": "spoiled", "returned": "returned",
-}  # fmt: skip
 _TIN_ORDER = ("spoiled", "returned", "bought", "opened", "empty", "used")
 
 
@@ -332,10 +329,8 @@ def item_of(m: Meaning) -> str:
     from assistant.language.lexicon import lexicon
 
     words = m.text.lower().replace(",", " ").split()
-    entries = sorted(
-        (e.words for first in set(words) for e in lexicon().by_first.get(first, ()) if e.tag in ("gear.item", "ask.gear")),
-        key=len, reverse=True,
-    )  # fmt: skip
+    known = (e for first in set(words) for e in lexicon().by_first.get(first, ()))
+    entries = sorted((e.words for e in known if e.tag in ("gear.item", "ask.gear")), key=len, reverse=True)
     joined = f" {' '.join(words)} "
     found = [" ".join(e) for e in entries if f" {' '.join(e)} " in joined]
     small = [f for f in found if f not in ("mask", "respirator", "scraper", "extractor")]  # "the filters in my mask"
@@ -364,7 +359,8 @@ def hours(talk: Talk, m: Meaning) -> Result:
             end = start.replace(hour=23, minute=59)
         else:
             raise Back("From when to when?", "range")
-        said = f"{ {'quiet': 'Quiet hours', 'sleep': 'Sleep', 'away': 'Away'}[rule] } from {when(start, now)} to {when(end, now)}"
+        named = {"quiet": "Quiet hours", "sleep": "Sleep", "away": "Away"}[rule]
+        said = f"{named} from {when(start, now)} to {when(end, now)}"
     if end <= now:
         raise Refused(f"{stamp(end, now)} has passed: say a time to come.")
     return Result(sentence([said]), [Hours(rule=rule, start=start, end=end, at=now, said_at=now)])
@@ -374,7 +370,8 @@ _TASK_CUES = (
     "remind me to ", "remember to ", "add a task to ", "add a task ", "new task ", "put on the list ", "add to the list ",
     "don't let me forget to ", "do not let me forget to ", "don't forget to ", "do not forget to ", "to do ", "todo ",
     "task ", "i need to ", "i've got to ", "i have to ", "i must ", "i should ", "i'm going to ", "i am going to ",
-    "i'll ", "i will ", "tick off ", "ticked off ", "cross off ", "crossed off ", "add ", "need to ", "put down ", "make sure i ", "i want to ", "job for ", "remind me ",
+    "i'll ", "i will ", "tick off ", "ticked off ", "cross off ", "crossed off ", "add ",
+    "need to ", "put down ", "make sure i ", "i want to ", "job for ", "remind me ",
 )  # fmt: skip
 
 
@@ -407,8 +404,8 @@ def _existing(talk: Talk, text: str) -> str | None:
 
 
 RECORD: dict[str, Callable[[Talk, Meaning], Result]] = {
-    "coat": coat, "sand": sand, "mix": mix, "climate": climate, "fault": fault, "tin": tin, "gear": gear, "hours": hours,
-    "task": task, **dict.fromkeys(_WORK, work),
+    "coat": coat, "sand": sand, "mix": mix, "climate": climate, "fault": fault, "tin": tin, "gear": gear,
+    "hours": hours, "task": task, **dict.fromkeys(_WORK, work),
 }  # fmt: skip
 
 __all__ = ["RECORD", "lasting", "moment"]

@@ -52,7 +52,7 @@ class Result:
     meaning: Meaning | None = None
 
     def kind(self) -> str:
-        """The outcome in the interface's word."""
+        """Give the outcome in the interface's word."""
         return self.outcome or ("logged" if self.events else "answered")
 
 

@@ -46,7 +46,7 @@ def _full(text: str) -> str:
 
 
 def _doubled(before: State, event: Event) -> list[str]:
-    """A coat number that the piece has already, or that skips one, may be a slip of the tongue."""
+    """Ask about a coat number that the piece has already or that skips one: it may be a slip of the tongue."""
     if not isinstance(event, Coat):
         return []
     have = before.coats.get(event.piece, {}).get(event.product or "", 0)

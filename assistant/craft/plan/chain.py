@@ -9,8 +9,7 @@ from typing import Final
 
 from assistant.craft.plan.sequences import Act, Layer, Sequence, find, of_kind
 from assistant.craft.plan.step import Step
-from assistant.craft.plan.tasks import Options, Planned, in_order, planned
-from assistant.craft.readiness import film_on
+from assistant.craft.plan.tasks import REDONE, Options, Planned, in_order, planned, put_right
 from assistant.craft.shelf import Cards, card_for
 from assistant.journal.events import Coat, Event, Fault, Mask, Sand, Strip, Unmask
 from assistant.journal.state import State
@@ -23,8 +22,6 @@ UNSAID_MINUTES: Final = 30.0
 UNSAID_AREA: Final = 1.0
 #: Longer work that lays no film is cut into parts, so that it can be left and taken up again.
 LONGEST: Final = 180.0
-#: Faults that have to harden, be flatted off and coated over again; the others go in the next rubbing down.
-REDONE: Final = ("run", "sag", "wrinkle", "fisheye", "dry spot", "bloom")
 ORDINALS: Final = (
     "first",
     "second",
@@ -191,32 +188,34 @@ class _Cutter:
         coats = self.entry.coats if layer.main and self.entry.coats is not None else layer.coats
         if layer.lay.do == "coat":
             extra = [n for piece, n in self.options.more if piece in (self.entry.piece, self.entry.name)]
-            coats = max(coats + (sum(extra) if layer.main else 0) + self.redone(product), 0)
+            coats = max(coats + (sum(extra) if layer.main else 0) + self.redone(product, main=layer.main), 0)
         for coat in range(1, coats + 1):
             for act in layer.steps:
                 if act.before(coat) and (act.do, coat) not in self.entry.skip:
                     self.act(act, coat, product)
             straight = layer.straight and coat == 1 and below is not None
-            wait = None if straight or not (self.made or self.has_film()) else "overcoat"
-            # The state names no coat below the first of a chain; the net looks it up in the journal.
+            # What lies below the first step of a chain is looked up in the journal.
+            wait = None if straight else "overcoat"
             self.act(replace(layer.lay, waits=wait), coat, product, layer=layer, straight=straight)
         for act in layer.after:
             self.act(act, coats, product)
 
-    def has_film(self) -> bool:
-        return self.entry.piece is not None
-
-    def redone(self, product: str | None) -> int:
+    def redone(self, product: str | None, *, main: bool) -> int:
         """Count the faults that cost another coat of this product."""
-        out, under = 0, None
+        out: set[str] = set()
+        under: str | None = None
+        count = 0
         for event in self.state.work.get(self.entry.piece or "", ()):
             if isinstance(event, Strip):
-                out = 0
+                out, count = set(), 0
             elif isinstance(event, Coat):
                 under = event.product
             elif isinstance(event, Fault) and event.fault in REDONE:
-                out += _alike(under, product, self.cards)
-        return out
+                mine = _alike(under, product, self.cards) if under is not None else main
+                if mine and event.fault not in out:
+                    out.add(event.fault)
+                    count += not put_right(self.state, self.entry.piece, event.fault)
+        return count
 
     def act(
         self, act: Act, coat: int, product: str | None, *, layer: Layer | None = None, straight: bool = False
@@ -307,7 +306,7 @@ def _after(event: Event, cards: Cards, steps: Many[Step], done: int) -> int:
 
 
 def _after_coat(event: Coat, cards: Cards, steps: Many[Step], done: int) -> int:
-    """A coat answers to the next of its kind; its number says how many are on, if some were not told."""
+    """Match a coat with the next of its kind; its number says how many are on, if some were not told."""
     number = event.coat
     for i in range(len(steps)):
         step = steps[i]
@@ -332,8 +331,3 @@ def _forget_done(out: Work) -> None:
         replace(c, steps=tuple(replace(s, after=tuple(a for a in s.after if a in left)) for s in c.steps))
         for c in out.chains
     ]
-
-
-def under_way(state: State, piece: str) -> bool:
-    """Say whether there is a film on the piece already."""
-    return film_on(state, piece) is not None

@@ -35,10 +35,10 @@ def first(layer: Layer, before: Sequence[int] = ()) -> Layout:
     if not layer.net.nodes:
         return layer.lay([])
     bound = lower(layer)
-    found = [_search(layer, (), before, bound, len(layer.net.visits) + 1)]
-    for visit in layer.net.visits:
-        # A night visit is taken only where it ends sooner than without.
-        found.append(_search(layer, visit, (), bound, len(layer.net.visits) + 1))
+    parts = len(layer.net.visits) + 1
+    found = [_search(layer, (), before, bound, parts)]
+    # A night visit is taken only where it ends sooner than without.
+    found += [_search(layer, visit, (), bound, parts) for visit in layer.net.visits]
     return min(found, key=lambda pair: pair[0].finish)[1]
 
 
@@ -53,7 +53,7 @@ def _search(
         best = layer.score(layout), layout
         if best[0].finish <= bound:
             return best
-    chance, top = random.Random(n), _Try(1.0, dict.fromkeys(spaces, 0), (0.0,) * n)  # noqa: S311
+    chance, top = random.Random(n), _Try(1.0, dict.fromkeys(spaces, 0), (0.0,) * n)
     plain = [_Try(w, dict.fromkeys(spaces, b), (0.0,) * n) for w in WEIGHTS for b in BIASES]
     for k in range(max(EFFORT // n // parts, 4)):
         if best is not None and best[0].finish <= bound:

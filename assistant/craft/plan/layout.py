@@ -211,10 +211,7 @@ class _Bench:
             self.layout.start[i] = NEVER
 
     def together(self, group: Sequence[int], least: int) -> bool:
-        for place, i in enumerate(group):
-            if not self.one(i, least if place == 0 else 0):
-                return False
-        return True
+        return all(self.one(i, least if place == 0 else 0) for place, i in enumerate(group))
 
     def one(self, i: int, least: int) -> bool:
         """Lay one node at its earliest; say whether that keeps its limits."""

@@ -42,7 +42,7 @@ def written(
         key=lambda p: utc(p.start),
     )  # fmt: skip
     films = [*_laid_already(state, cards, now), *_films(net, layout)]
-    finish = steps and max((p.end for p in steps), key=utc) or None
+    finish = (steps and max((p.end for p in steps), key=utc)) or None
     until = options.deadline or deadline(state, now)
     guesses = net.guesses()
     problems = [*work.problems, *net.problems, *guesses]

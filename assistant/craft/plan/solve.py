@@ -60,15 +60,18 @@ def prove(
     comes at once. Else what time is left goes into ruling out the early part of what is open.
     """
     begun = perf_counter()  # a stopwatch for the limit, not a clock
-    hint, best, visit = known, max(known.end(i) for i in range(len(known.start))), ()
+    best = max(known.end(i) for i in range(len(known.start)))
     starts: list[int] | None = None
+    visit: tuple[int, ...] = ()
     share = 0.6
     while bound < best:
         left = limit_s - (perf_counter() - begun)
         if left < 0.05:
             break
         goal = best - 1 if share > 0.5 else bound + max((best - bound) // (2 if share > 0.3 else 8), 0)
-        found = _ask(layer, hint, bound, min(goal, best - 1), left * share, workers, progress)
+        found = _ask(
+            layer, known, bound, min(goal, best - 1), limit_s=left * share, workers=workers, progress=progress
+        )
         if found.verdict == "no":
             bound = min(goal, best - 1) + 1
         elif found.verdict == "yes":
@@ -84,7 +87,7 @@ def prove(
 
 
 def _ask(
-    layer: Layer, hint: Layout, bound: int, goal: int, limit_s: float, workers: int,
+    layer: Layer, hint: Layout, bound: int, goal: int, *, limit_s: float, workers: int,
     progress: Progress | None,
 ) -> _Found:  # fmt: skip
     """Ask for the earliest finish up to ``goal``."""

@@ -70,13 +70,33 @@ def planned(state: State, cards: Cards, options: Options) -> list[Planned]:
     closed = {key for t in state.tasks if t.state != "open" for key in _keys(t.text, t.piece)}
     out = [_of_table(name, named.values) for name, named in state.plans.items()]
     known = {entry.name.casefold() for entry in out}
-    said = [t for t in state.tasks if t.state == "open" and t.text.casefold() not in known]
+    # A fault opens a task of its own; where it costs a coat, that coat is in its piece's chain.
+    said = [
+        t for t in state.tasks
+        if t.state == "open" and t.text.casefold() not in known and _redone(t.text) is None
+    ]  # fmt: skip
     out += [_of_text(t.text, t.piece, t.after, cards) for t in said]
     after = {t.text.casefold(): t.after for t in state.tasks if t.after and t.state == "open"}
     out = [e if (a := after.get(e.name.casefold())) is None else replace(e, after=(*e.after, a)) for e in out]
     out = [e for e in out if not closed.intersection(_keys(e.name, e.piece))]
     out = [e for e in out if e.name not in options.dropped and e.piece not in options.dropped]
     return [_swapped(e, cards, options) for e in out]
+
+
+#: Faults that have to harden, be flatted off and coated over again; the others go in the next rubbing down.
+REDONE: Final = ("run", "sag", "wrinkle", "fisheye", "dry spot", "bloom")
+
+
+def _redone(text: str) -> str | None:
+    """Give the fault that a task of the journal's own puts right, if that costs a coat."""
+    found = re.fullmatch(r"put the (.+) right", text)
+    return found[1] if found and found[1] in REDONE else None
+
+
+def put_right(state: State, piece: str | None, fault: str) -> bool:
+    """Say whether the last fault of that name on the piece has been put right or let be."""
+    closed = [t for t in state.tasks if t.piece == piece and _redone(t.text) == fault]
+    return bool(closed) and closed[-1].state != "open"
 
 
 def _keys(text: str, piece: str | None) -> tuple[tuple[str, str | None], ...]:
@@ -146,7 +166,7 @@ def in_order(entries: list[Planned], kinds: Mapping[str, str | None]) -> tuple[l
     ``kinds`` gives the material of an entry by its name; on one piece it decides where ``after`` does not.
     """
     names = {e.name.casefold(): e for e in entries}
-    left, out, placed = list(entries), [], set[str]()
+    left, out, placed = list(entries), list[Planned](), set[str]()
     while left:
         free = [
             e for e in left if not any(a.casefold() in names and a.casefold() not in placed for a in e.after)
