@@ -8,6 +8,7 @@ wrong on the way changes nothing.
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import datetime, timedelta, tzinfo
 from pathlib import Path
 from typing import Any
@@ -164,11 +165,11 @@ class Session:
 
     def _read(self, talk: Talk, tagged: Tagged) -> Reply:
         last = talk.context.get("frame") if talk.fresh else None
+        tagged.without = frozenset() if talk.context.get("batches") else frozenset(["amend"])
         readings = read(tagged, last=last)
-        for mend in (untagged, repair):
-            mended = mend(tagged)
-            if mended is not None and (mend is untagged or not _settled(readings)):
-                tagged = tag(mended, self._refresh()[0])
+        for mended in (untagged(tagged), repair(tagged, settled=_settled(readings))):
+            if mended is not None:
+                tagged = replace(tag(mended, self._refresh()[0]), without=tagged.without)
                 readings = read(tagged, last=last)
         explained = explain(tagged, readings)
         meanings = [meaning(tagged, r) for r in readings]

@@ -26,6 +26,8 @@ def pieces(talk: Talk, m: Meaning, *, need: bool = True) -> list[str]:
         return list(hinted)
     if m.has("talk.other"):
         return _others(talk)
+    if _strange(m) and need and m.mood == "ask":
+        raise Unclear(f"I have no piece called {m.unknown}.")
     if _strange(m) and need and m.doubt < 0.5:
         raise Back(_no_such(talk, str(m.unknown)), "new_piece", [*talk.state.pieces], value=str(m.unknown))
     if talk.last_pieces and (m.has("talk.it") or m.inherited or talk.fresh):

@@ -29,7 +29,8 @@ _IS = {
 def stage_of(talk: Talk, m: Meaning) -> str:
     """Give the stage that was asked for, by verb before adjective; a bare "is it ready" keeps the last one."""
     # first the words as they were taken ("varnish" the material), then what they could be ("varnish" the verb)
-    for tags in (m.said, m.tags):
+    said = m.said - {"act.coat"} if "product" in m.other else m.said
+    for tags in (said, m.tags):
         if tags & {"act.sand", "stage.sand"}:
             return "sand"
         if tags & {"act.coat", "stage.overcoat", "talk.another"}:

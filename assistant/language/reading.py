@@ -216,7 +216,7 @@ def _clause(tagged: Tagged, start: int, end: int, before: Reading | None, expect
     best: Reading | None = None
     for frame in frames():
         need = frame.met(tags, families)
-        if need is None or (frame.name == "pick" and expect is None):
+        if need is None or (frame.name == "pick" and expect is None) or frame.name in tagged.without:
             continue
         reading = _cover(tagged, frame, start, end)
         if (frame.name == "amend" and _puts_right(reading)) or (frame.name == "compat" and "products" in reading.tags):
@@ -229,7 +229,8 @@ def _clause(tagged: Tagged, start: int, end: int, before: Reading | None, expect
             best = reading
     if before is not None and not before.frame.free:
         reading = _cover(tagged, before.frame, start, end)
-        if any(s.tag in _SLOTS for s in reading.spans):
+        # a time alone is no second statement: "fitted the lids, all of them, an hour ago"
+        if any(s.tag in _SLOTS - {"clock", "ago", "talk.both"} for s in reading.spans):
             doubt = reading.cost.doubt + 0.1
             reading = replace(reading, cost=reading.cost._replace(doubt=doubt), inherited=True)
             if best is None or reading.cost[:3] < best.cost[:3]:
@@ -351,7 +352,7 @@ def _reading(
     cost = Cost(
         violations=len(broken),
         unexplained=weight,
-        doubt=round(sum(s.doubt for s in spans) + _STRAY * _strays(frame, spans), 3),
+        doubt=round(sum(s.doubt for s in spans) + _STRAY * _strays(tagged, frame, spans), 3),
         rank=frame.rank,
         filler=filler,
         parts=len(spans),
@@ -365,9 +366,9 @@ def _reading(
 _STRAY: Final = 0.2
 
 
-def _strays(frame: Frame, spans: tuple[Span, ...]) -> int:
+def _strays(tagged: Tagged, frame: Frame, spans: tuple[Span, ...]) -> int:
     if frame.mood == "ask" and not frame.free:
-        return _told_first(spans)
+        return _told_first(tagged, spans)
     if frame.mood != "log" or frame.free:
         return 0
     tags = frozenset(s.tag for s in spans)
@@ -378,9 +379,11 @@ def _strays(frame: Frame, spans: tuple[Span, ...]) -> int:
     )
 
 
-def _told_first(spans: tuple[Span, ...]) -> int:
+def _told_first(tagged: Tagged, spans: tuple[Span, ...]) -> int:
     """Count one if a fact stands before the question: "second coat on the trim, when can I recoat it"."""
     asked = next((k for k, s in enumerate(spans) if s.tag.startswith("q.")), 0)
+    if not asked or not any(w in _CONJUNCTIONS for w in tagged.words[spans[0].i : spans[asked].i]):
+        return 0
     before = {s.tag for s in spans[:asked]}
     return int(any(t.startswith("act.") or t in ("ordinal", "nth") for t in before) and len(before) > 1)
 

@@ -35,20 +35,27 @@ _KINDS: Final = frozenset(
 _BETWEEN: Final = frozenset([",", "the", "at", "on", "with", "to", "of", "a"])
 
 
-def repair(tagged: Tagged) -> str | None:
-    """Give the phrase with the slip taken out, or None if there is none."""
+#: Words that may be nothing but a pause; they mend only a phrase that does not read as it stands.
+_PAUSES: Final = frozenset([("well",), ("er",), ("um",), ("actually",), ("wait",), ("rather",), ("hang", "on")])
+
+
+def repair(tagged: Tagged, *, settled: bool = False) -> str | None:
+    """Give the phrase with the slip taken out, or None if there is none.
+
+    ``settled``: the phrase reads whole as it stands, so only a plain "no", "sorry" or the like mends it.
+    """
     words = tagged.words
     for i in range(1, len(words)):
         for marker in sorted(_MARKERS, key=len, reverse=True):
             end = i + len(marker)
-            if tuple(words[i:end]) != marker or end >= len(words):
+            if tuple(words[i:end]) != marker or end >= len(words) or (settled and marker in _PAUSES):
                 continue
             cut = _pair(tagged, i, end)
             if cut is not None:
                 start, resume = cut
                 text = tagged.phrase
                 return f"{text[: tagged.tokens[start].start]} {text[tagged.tokens[resume].start :]}".strip()
-            late = _afterthought(tagged, i, end)
+            late = None if settled else _afterthought(tagged, i, end)
             if late is not None:
                 return late
     return None

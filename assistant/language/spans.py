@@ -36,6 +36,7 @@ class Tagged:
     forms: list[tuple[Form, ...]]
     words: list[str]
     spans: list[list[Span]] = field(default_factory=list)
+    without: frozenset[str] = frozenset()  # frames that make no sense now (nothing to put right)
 
     def has(self, tag: str, i: int, j: int) -> bool:
         """Whether a span of ``tag`` lies in tokens ``i`` to ``j``."""
@@ -319,6 +320,9 @@ _LEAD: Final = frozenset(
 )
 
 
+_TAKING_BACK: Final = frozenset(["", ",", "the", "it", "that", "sorry", "wait", "make", "i", "not", "no", "a"])
+
+
 def _allowed(tagged: Tagged, tag: str, i: int, end: int) -> bool:
     """Whether a question word asks where it stands: "is it dry" asks, "it is dry" does not."""
     words = tagged.words
@@ -344,7 +348,7 @@ def _allowed(tagged: Tagged, tag: str, i: int, end: int) -> bool:
     if tag == "tense.future" and words[i] in ("would", "could", "might", "shall", "will") and i == 0:
         return False
     if tag == "tense.neg" and words[i] == "no" and i == 0 and end == 1:
-        return False  # "no, the third coat" takes back; it does not deny
+        return _at(words, 1) not in _TAKING_BACK  # "no, the third coat" takes back; "no coat today" denies
     return True
 
 

@@ -16,7 +16,7 @@ from typing import Any, Final
 from assistant.data import root
 from assistant.problem import Problem
 from assistant.voice.pronunciation import lexicon
-from assistant.voice.recogniser import RATE, Alternative, PhraseSource, Recognition
+from assistant.voice.recogniser import FREE, RATE, Alternative, PhraseSource, Recognition, note_cues
 
 #: What Vosk calls its own small English model, and its size as Vosk's page tells it (memory).
 SMALL_MODEL: Final = "vosk-model-small-en-us-0.15"
@@ -73,6 +73,11 @@ def load_model(folder: Path) -> Any:
         raise Problem(f"the speech model at {folder} does not load ({error}): unpack it again") from None
 
 
+def is_english(model: Any) -> bool:
+    """Whether a loaded model is of English."""
+    return bool(model.vosk_model_find_word(_SHIBBOLETH) >= 0)
+
+
 class Kaldi:
     """Hears the phrases of a source with a Vosk model.
 
@@ -82,7 +87,7 @@ class Kaldi:
     def __init__(self, phrases: PhraseSource, folder: Path, *, english: bool = True) -> None:
         self._model = load_model(folder)
         self.name = f"Vosk ({folder.name})"
-        if english and not self._knows(_SHIBBOLETH):
+        if english and not is_english(self._model):
             raise Problem(f"the speech model at {folder} is not an English one: name another, or leave it out")
         self._back: dict[str, str] = {}
         self.unheard: list[str] = []
@@ -94,6 +99,7 @@ class Kaldi:
         self._recogniser = _library().KaldiRecognizer(self._model, RATE, json.dumps(spoken, ensure_ascii=False))
         self._recogniser.SetMaxAlternatives(_ALTERNATIVES)
         self._ended: list[Recognition] = []
+        self._cues = sorted(note_cues(phrases), key=len, reverse=True)
 
     def start(self) -> None:
         """Begin an utterance."""
@@ -160,7 +166,9 @@ class Kaldi:
         padded = f" {text} "
         for spelling in sorted(self._back, key=len, reverse=True):
             padded = padded.replace(f" {spelling} ", f" {self._back[spelling]} ")
-        return padded.strip()
+        text = padded.strip()
+        cue = next((c for c in self._cues if f"{text} ".startswith(f"{c} ")), None)
+        return f"{cue} {FREE}" if cue else text  # what the grammar made of free words is worth nothing
 
     def _read(self, result: str) -> Recognition:
         found = json.loads(result)

@@ -65,12 +65,14 @@ class Recognition:
     ``distance`` is how much worse, in nats a frame of 10 ms, the best sentence explains the sound than
     free phones do: small when a sentence of the grammar was said, large when something else was. None
     where the recogniser has no such measure (it then has a word for what it does not know). ``cue`` is the same for
-    the words before free speech alone, where the text ends in ``FREE``.
+    the words before free speech alone, where the text ends in ``FREE``, and ``rest`` how far into the sound (seconds) the
+    free speech begins.
     """
 
     alternatives: tuple[Alternative, ...]
     distance: float | None = None
     cue: float | None = None
+    rest: float | None = None
 
 
 class Recogniser(Protocol):

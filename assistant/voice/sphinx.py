@@ -166,7 +166,8 @@ class Sphinx:
         text = self._text()
         if not text:
             return Recognition(())
-        return Recognition((Alternative(text, 1.0),), self._distance(), self._cue_distance() if FREE in text else None)
+        found = (Alternative(text, 1.0),)
+        return Recognition(found, self._distance(), *(self._cue() if FREE in text else (None, None)))
 
     def free(self, clip: bytes) -> str:
         """Give the best guess of a general language model."""
@@ -221,11 +222,11 @@ class Sphinx:
             return None
         return math.log(free.score / best.score) * _SHIFT / max(1, self._sentences.n_frames())
 
-    def _cue_distance(self) -> float | None:
-        """Like :meth:`_distance`, over the frames of the words before the free ones."""
+    def _cue(self) -> tuple[float | None, float | None]:
+        """Give :meth:`_distance` over the words before the free ones alone, and where those end (seconds)."""
         words = [g for g in self._sentences.seg() if g.word[0].isalpha() and not g.word.startswith("zz_")]
         if not words:
-            return None
+            return None, None
         first, last = words[0].start_frame, words[-1].end_frame
         best = sum(math.log(g.ascore) for g in words)
         free = 0.0
@@ -233,4 +234,4 @@ class Sphinx:
             shared = min(g.end_frame, last) - max(g.start_frame, first) + 1
             if shared > 0:
                 free += math.log(g.ascore) * shared / (g.end_frame - g.start_frame + 1)
-        return (free - best) * _SHIFT / (last - first + 1)
+        return (free - best) * _SHIFT / (last - first + 1), last / 100

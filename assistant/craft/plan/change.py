@@ -141,12 +141,12 @@ def changed(change: Change, state: State, options: Options, now: datetime) -> tu
     match change:
         case Swap(new, old, piece):
             return state, replace(options, swaps=(*options.swaps, (piece, old, new)))
-        case Warmer(degrees, space, start, end):
-            return _air(state, now, space, start, end, lambda c: c + degrees), options
-        case Held(degrees, space, start, end, nights):
+        case Warmer(degrees):
+            return _air(state, now, change, lambda c: c + degrees), options
+        case Held(degrees, space, nights=nights):
             if nights:
                 return _nights(state, now, space, lambda c: max(c, degrees)), options
-            return _air(state, now, space, start, end, lambda _: degrees), options
+            return _air(state, now, change, lambda _: degrees), options
         case NightCoat(hour, piece):
             return state, replace(options, night=Night(hour, piece))
         case MoreCoats(piece, coats):
@@ -175,12 +175,9 @@ def _mishap(state: State, options: Options, piece: str, fault: str, now: datetim
     return twin, options
 
 
-def _air(
-    state: State, now: datetime, space: str | None, start: datetime | None, end: datetime | None,
-    of: Callable[[float], float],
-) -> State:  # fmt: skip
-    begin, finish = start or now, end or like(utc(now) + AHEAD, now)
-    return _with_spells(state, now, space, [(begin, finish)], of)
+def _air(state: State, now: datetime, change: Warmer | Held, of: Callable[[float], float]) -> State:
+    begin, finish = change.start or now, change.end or like(utc(now) + AHEAD, now)
+    return _with_spells(state, now, change.space, [(begin, finish)], of)
 
 
 def _nights(state: State, now: datetime, space: str | None, of: Callable[[float], float]) -> State:

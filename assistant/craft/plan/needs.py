@@ -74,9 +74,7 @@ def needs(state: State, cards: Cards, plan: Plan, day: date | None = None) -> Ne
     held = stock(state, cards, plan.now)
     before = [] if day is None or not steps else [p for p in plan.steps if utc(p.start) < utc(steps[0].start)]
     gone = amounts(before, cards)
-    out = [
-        _need(state, cards, name, use, held, gone.get(name)) for name, use in amounts(steps, cards).items()
-    ]
+    out = [_need(cards, name, use, held, gone.get(name)) for name, use in amounts(steps, cards).items()]
     gear = dict.fromkeys(g for p in steps for g in p.step.gear)
     return Needs(day, tuple(out), tuple(gear), tuple(steps))
 
@@ -111,10 +109,7 @@ def amounts(steps: Iterable[Placed], cards: Cards) -> dict[str, Use]:
     return out
 
 
-def _need(
-    state: State, cards: Cards, name: str, use: Use, held: Mapping[str, Stock], gone: Use | None
-) -> Need:
-    del state
+def _need(cards: Cards, name: str, use: Use, held: Mapping[str, Stock], gone: Use | None) -> Need:
     shelf = held.get(name)
     left = None if shelf is None or shelf.left is None else converted(shelf.left, "ml", card_for(cards, name))
     if left is not None and gone is not None:

@@ -7,12 +7,12 @@ from datetime import datetime
 from typing import Final
 
 from assistant.craft.plan import hinges
-from assistant.craft.plan.chain import Work
 from assistant.craft.plan.drying import stage_times
 from assistant.craft.plan.grid import deadline
+from assistant.craft.plan.laid import Laid
 from assistant.craft.plan.layout import Layout
 from assistant.craft.plan.net import Net
-from assistant.craft.plan.step import LaidFilm, Placed, Plan, Unplaced
+from assistant.craft.plan.step import LaidFilm, Placed, Plan
 from assistant.craft.plan.tasks import Options
 from assistant.craft.readiness import film_on, readiness
 from assistant.craft.shelf import Cards
@@ -24,46 +24,40 @@ from assistant.library.cards import STAGES
 SHOWN: Final = tuple(s for s in STAGES if s != "cured")
 
 
-def written(
-    state: State, cards: Cards, net: Net, layout: Layout, work: Work, unplaced: Sequence[Unplaced],
-    options: Options, bound: int, notes: Sequence[str],
-) -> Plan:  # fmt: skip
+def written(state: State, cards: Cards, laid: Laid, options: Options) -> Plan:
     """Give the plan of a layout."""
+    net, layout, work = laid.net, laid.layout, laid.work
     grid, now = net.grid, net.grid.now
-    trace = hinges.Trace(net, layout)
-    steps = sorted(
-        (
-            Placed(
-                node.step, grid.time(layout.start[i]), grid.time(layout.end(i)), layout.late[i],
-                grid.time(trace.ready(i)), trace.held(i),
-            )
-            for i, node in enumerate(net.nodes)
-        ),
-        key=lambda p: utc(p.start),
-    )  # fmt: skip
+    steps = _placed(net, layout)
     films = [*_laid_already(state, cards, now), *_films(net, layout)]
-    finish = (steps and max((p.end for p in steps), key=utc)) or None
+    finish = max((p.end for p in steps), key=utc) if steps else None
+    bound = grid.time(laid.bound) if steps else None
     until = options.deadline or deadline(state, now)
     guesses = net.guesses()
-    problems = [*work.problems, *net.problems, *guesses]
-    problems += _late(finish, until, grid.time(bound) if finish else None, now)
-    problems += [f"cannot be done: {u.step.text}: {u.why}" for u in unplaced]
+    problems = [*work.problems, *net.problems, *guesses, *_late(finish, until, bound, now)]
+    problems += [f"cannot be done: {u.step.text}: {u.why}" for u in laid.unplaced]
     end = max([f.at("dust") or f.laid for f in films] + [finish or now, until or now], key=utc)
     return Plan(
         now=now, steps=tuple(steps), films=tuple(films),
         spans=tuple(s for s in grid.spans if hours(s.start, end) > -24.0),
-        feasible=not unplaced and not work.problems,
-        optimal=finish is None or layout_end(layout) <= bound,
-        finish=finish, ready=_handled(films, finish, now), bound=grid.time(bound) if finish else None,
-        deadline=until, critical=tuple(trace.critical()), problems=tuple(dict.fromkeys(problems)),
-        assumes=tuple(dict.fromkeys([*work.assumes, *_air(net), *notes])), unplaced=tuple(unplaced),
-        sure=not guesses and not net.problems,
+        feasible=not laid.unplaced and not work.problems, optimal=laid.optimal,
+        finish=finish, ready=_handled(films, finish, now), bound=bound, deadline=until,
+        critical=tuple(hinges.Trace(net, layout).critical()), problems=tuple(dict.fromkeys(problems)),
+        assumes=tuple(dict.fromkeys([*work.assumes, *_air(net), *laid.notes])),
+        unplaced=tuple(laid.unplaced), sure=not guesses and not net.problems,
     )  # fmt: skip
 
 
-def layout_end(layout: Layout) -> int:
-    """Give the slot in which a layout ends."""
-    return max((layout.end(i) for i in range(len(layout.start))), default=0)
+def _placed(net: Net, layout: Layout) -> list[Placed]:
+    time, trace = net.grid.time, hinges.Trace(net, layout)
+    out = [
+        Placed(
+            node.step, time(layout.start[i]), time(layout.end(i)), layout.late[i],
+            time(trace.ready(i)), trace.held(i),
+        )
+        for i, node in enumerate(net.nodes)
+    ]  # fmt: skip
+    return sorted(out, key=lambda p: utc(p.start))
 
 
 def _films(net: Net, layout: Layout) -> list[LaidFilm]:

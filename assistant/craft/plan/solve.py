@@ -135,11 +135,12 @@ def _solved(cp_model: Any, model: _Model, limit_s: float, workers: int, callback
 def _reporter(cp_model: Any, layer: Layer, progress: Progress | None) -> Any:
     if progress is None:
         return None
+    say = progress
 
     class Reporter(cp_model.CpSolverSolutionCallback):  # type: ignore[misc]
         def on_solution_callback(self) -> None:
             found = layer.net.grid.time(int(self.objective_value))
-            progress(f"a plan that finishes at {found:%H:%M on %A %d %B}; looking for a better one")
+            say(f"a plan that finishes at {found:%H:%M on %A %d %B}; looking for a better one")
 
     return Reporter()
 

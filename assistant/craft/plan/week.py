@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from datetime import datetime
 from typing import Final
 
@@ -10,6 +10,7 @@ from assistant.craft.plan import solve
 from assistant.craft.plan.chain import Work, work
 from assistant.craft.plan.first import again, first, less_walking, lower
 from assistant.craft.plan.grid import NEVER, Grid
+from assistant.craft.plan.laid import Laid
 from assistant.craft.plan.layout import Layer, Layout
 from assistant.craft.plan.net import Net
 from assistant.craft.plan.pages import written
@@ -23,30 +24,6 @@ from assistant.journal.state import State
 #: How far ahead the grid goes, in days: the first that everything fits on.
 HORIZONS: Final = (14, 35, 90)
 NO_SOLVER: Final = "not proved: ortools is not installed (pip install ortools)"
-
-
-@dataclass(slots=True)
-class Laid:
-    """A layout with all that it was made from; ``bound`` is a slot before which nothing can finish."""
-
-    work: Work
-    net: Net
-    layer: Layer
-    layout: Layout
-    unplaced: list[Unplaced]
-    bound: int
-    visit: tuple[int, ...] = ()
-    notes: list[str] = field(default_factory=list)
-
-    @property
-    def finish(self) -> int:
-        """The slot in which the last step ends."""
-        return max((self.layout.end(i) for i in range(len(self.layout.start))), default=0)
-
-    @property
-    def optimal(self) -> bool:
-        """Whether it is proved that nothing finishes sooner."""
-        return self.finish <= self.bound
 
 
 def plan(
@@ -68,7 +45,7 @@ def plan(
             improve(laid, limit_s, workers, progress)
     if laid.layout.start:
         say("proved: it cannot be done sooner" if laid.optimal else "not proved: the time for it is up")
-    return XX
+    return written(state, cards, laid, options)
 
 
 def _silent(_line: str) -> None:
