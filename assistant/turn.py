@@ -214,6 +214,8 @@ class Session:
         if filled is None:
             return None
         talk.context.pop("pending", None)
+        if pending["slot"] == "what_was_it":
+            return self._commit(talk, [CORRECT["named"](talk, filled.meaning)], [])
         if filled.dropped:
             raise Unclear("All right, nothing logged.")
         hints = {**pending.get("hints", {}), **filled.hints}

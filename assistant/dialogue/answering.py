@@ -24,6 +24,7 @@ class Filled:
     events: list[Event] = field(default_factory=list)
     phrase: str | None = None
     dropped: bool = False
+    meaning: Meaning | None = None
 
 
 def fill(talk: Talk, tagged: Tagged, pending: dict[str, Any]) -> Filled | None:
@@ -34,6 +35,9 @@ def fill(talk: Talk, tagged: Tagged, pending: dict[str, Any]) -> Filled | None:
     reading = readings[0]
     m = meaning(tagged, reading)
     slot, options = pending["slot"], pending["options"]
+    if slot == "what_was_it":  # nothing hangs on it: the coat is logged, and any other phrase goes on
+        plain = m.products and not m.pieces and not m.when.said and not reading.left and m.words <= 6
+        return Filled(meaning=m) if plain and reading.frame.name in ("pick", "coat", "amend") else None
     if reading.frame.name == "no" and not reading.left:
         return Filled(dropped=True)
     if reading.frame.name == "yes" and not reading.left and not m.pieces:

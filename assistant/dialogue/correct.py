@@ -239,4 +239,21 @@ def same(talk: Talk, m: Meaning) -> Result:
     return Result(capital(listed(described(e, talk.now) for e in events)) + ".", events)
 
 
-CORRECT = {"undo": undo, "denial": denial, "amend": amend, "same": same}
+def named(talk: Talk, m: Meaning | None) -> Result:
+    """Say of the coats just logged what they were of."""
+    batch = next(iter(reversed(_batches(talk))), [])
+    product = naming.product(talk, m, also_verb=False) if m else None
+    events: list[Event] = []
+    for event in _alive(talk, batch):
+        if isinstance(event, Coat) and event.product is None and product:
+            on_it = talk.state.coats.get(event.piece, {})
+            changes: dict[str, Any] = {"product": product}
+            if event.coat == on_it.get("", 0) == 1 and product in on_it:
+                changes["coat"] = on_it[product] + 1  # counted on without knowing of what
+            events.append(Amend(of=event.id, changes=changes, at=talk.now, said_at=talk.now))
+    if not events:
+        raise Unclear("There is no coat without a product just now.")
+    return Result(f"{capital(str(product))} it was.", events)
+
+
+CORRECT = {"named": named, "undo": undo, "denial": denial, "amend": amend, "same": same}

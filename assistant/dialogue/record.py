@@ -101,7 +101,14 @@ def coat(talk: Talk, m: Meaning) -> Result:
     talk.context["coat"] = words[0][0]
     count, product, _ = words[0]
     named = f"{ordinal(count)} coat" + (f" of {product}" if product else "")
-    return Result(sentence([f"{named} on {listed('the ' + p for p in pieces)}", stamp(at, talk.now)]), events)
+    read_back = sentence([f"{named} on {listed('the ' + p for p in pieces)}", stamp(at, talk.now)])
+    if product is None and talk.state.labels:
+        read_back += " Of what? Say so, and I can tell you when it is dry."
+        talk.context["pending"] = {
+            "phrase": "", "at": talk.now.isoformat(), "slot": "what_was_it", "options": [*talk.state.labels], "value": "",
+            "hints": {}, "asked": talk.now.isoformat(),
+        }  # fmt: skip
+    return Result(read_back, events)
 
 
 def sand(talk: Talk, m: Meaning) -> Result:

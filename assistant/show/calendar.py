@@ -96,5 +96,3 @@ def _window(plan: Plan, placed: Placed) -> LaidFilm | None:
 
 def _sentence(text: str) -> str:
     return text[:1].upper() + text[1:]
-
-

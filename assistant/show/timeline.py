@@ -1,14 +1,15 @@
 """The week on a terminal: a row for each piece, a band for every few days.
 
 ``#`` hands on, ``~`` wet, ``-`` drying, ``=`` may be coated (until the window shuts), ``!`` its window has shut;
-behind them ``:`` is sleep or time away and ``'`` quiet hours. A block character stands for hands on where the
-terminal can show it.
+over them ``:`` is sleep or time away and ``'`` quiet hours. Block characters stand for these where the
+terminal can show them.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date, datetime, time, timedelta
+from textwrap import wrap
 from typing import TYPE_CHECKING, Final
 
 from assistant.craft.times import hours, like, spoken, utc
@@ -35,7 +36,7 @@ def text(plan: Plan, now: datetime, width: int = 100, *, blocks: bool = True, st
     marks = BLOCKS if blocks else PLAIN
     lines = [*_bands(plan, now, width, marks), ""]
     key = "  ".join(f"{marks[what]} {words}" for what, words in KEY)
-    lines += [key[:width], "", *_said(plan, now)]
+    lines += [*wrap(key, width), "", *(line for said in _said(plan, now) for line in wrap(said, width))]
     if steps:
         lines += ["", *_list(plan, now, width)]
     return "\n".join(line.rstrip() for line in lines)
@@ -53,21 +54,21 @@ def _bands(plan: Plan, now: datetime, width: int, marks: dict[str, str]) -> list
     out: list[str] = []
     for first in range(0, count, days):
         shown = [now.date() + timedelta(days=first + d) for d in range(min(days, count - first))]
-        out += ["", *_band(plan, now, pieces, shown, column, label, marks)]
+        out += ["", *_band(plan, pieces, shown, column=column, label=label, marks=marks)]
     return out[1:]
 
 
 def _band(
-    plan: Plan, now: datetime, pieces: Sequence[str], days: Sequence[date], column: float, label: int,
-    marks: dict[str, str],
-) -> list[str]:  # fmt: skip
+    plan: Plan, pieces: Sequence[str], days: Sequence[date], *, column: float, label: int, marks: dict[str, str]
+) -> list[str]:
     per_day = int(24 / column)
-    edges = [_clock(day, k * column, now) for day in days for k in range(per_day)]
+    edges = [_clock(day, k * column, plan.now) for day in days for k in range(per_day)]
     head = "".join(f"{f'{day:%a} {day.day} {day:%b}':<{per_day}}"[:per_day] for day in days)
     ruler = "".join(_ruler(per_day, column) for _ in days)
-    out = [f"{'':{label}} {head}", f"{'':{label}} {ruler}"]
+    clock = "".join(marks.get(_hour(plan, edge, column), " ") for edge in edges)
+    out = [f"{'':{label}} {row}" for row in (head, ruler, clock)]
     for piece in pieces:
-        row = "".join(_cell(plan, piece, edge, column, now, marks) for edge in edges)
+        row = "".join(marks.get(_cell(plan, piece, edge, column), " ") for edge in edges)
         out.append(f"{piece[:label]:>{label}} {row}")
     return out
 
@@ -87,21 +88,21 @@ def _ruler(per_day: int, column: float) -> str:
     return "".join(out)[:per_day]
 
 
-def _cell(plan: Plan, piece: str, edge: datetime, column: float, now: datetime, marks: dict[str, str]) -> str:
+def _hour(plan: Plan, edge: datetime, column: float) -> str:
+    """Say what the clock allows in a column: sleep (or time away), quiet, or anything."""
+    begin, end = utc(edge), utc(edge) + timedelta(hours=column)
+    on = {s.what for s in plan.spans if utc(s.start) < end and utc(s.end) > begin}
+    return "sleep" if on - {"quiet"} else "quiet" if on else ""
+
+
+def _cell(plan: Plan, piece: str, edge: datetime, column: float) -> str:
+    """Say what there is to see of a piece in a column: hands on it, else the state of its film."""
     begin, end = utc(edge), utc(edge) + timedelta(hours=column)
     for placed in plan.steps:
         if (placed.piece or placed.step.task) == piece and utc(placed.start) < end and utc(placed.end) > begin:
-            return marks["hands"]
-    if end <= utc(now):
-        return " "
+            return "hands"
     film = _film(plan, piece, begin)
-    state = _of_film(film, begin) if film is not None else None
-    if state in ("wet", "open", "shut"):
-        return marks[state]
-    for span in plan.spans:
-        if utc(span.start) <= begin and utc(span.end) >= end and (span.what != "quiet" or state is None):
-            return marks["quiet" if span.what == "quiet" else "sleep"] if state is None else marks[state]
-    return marks[state] if state is not None else " "
+    return "" if film is None or end <= utc(plan.now) else _of_film(film, begin)
 
 
 def _film(plan: Plan, piece: str, at: datetime) -> LaidFilm | None:
@@ -109,7 +110,7 @@ def _film(plan: Plan, piece: str, at: datetime) -> LaidFilm | None:
     return max(on, key=lambda f: utc(f.laid), default=None)
 
 
-def _of_film(film: LaidFilm, at: datetime) -> str | None:
+def _of_film(film: LaidFilm, at: datetime) -> str:
     dust, over = film.at("dust"), film.at("overcoat")
     if dust is not None and at < utc(dust):
         return "wet"
@@ -117,7 +118,7 @@ def _of_film(film: LaidFilm, at: datetime) -> str | None:
         return "drying"
     if film.shuts is not None:
         return "open" if at < utc(film.shuts) else "shut"
-    return None
+    return ""
 
 
 def _said(plan: Plan, now: datetime) -> list[str]:
@@ -157,5 +158,3 @@ def _list(plan: Plan, now: datetime, width: int) -> list[str]:
         out.append(line if len(line) <= width else line[: width - 3] + "...")
     out.append("(n: noise, d: dust)")
     return out
-
-

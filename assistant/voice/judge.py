@@ -18,8 +18,6 @@ NOISY: Final = 6.0
 #: Limits of distance (nats a frame) by speech over noise (dB): between two rows, linear; beyond them, the nearest.
 _LIMITS: Final = ((6.0, 2.2), (12.0, 2.2), (20.0, 2.0), (30.0, 1.8))
 _SHORT: Final = 0.75  # a single word has less to show, so it must fit better: its limit is this much of the others'
-#: A note's free words are held against a loop of phones, which costs this much by itself.
-_NOTE: Final = 2.3
 #: Limits for the cue of a note: said to a listener that was just woken, else of two words or more, else of one.
 _CUE_WOKEN, _CUE_LONG, _CUE_SHORT = 3.5, 1.5, 1.2
 #: What a cost weighs against the recogniser's own order, as the logarithm of a confidence.
@@ -89,6 +87,6 @@ def choose(alternatives: tuple[Alternative, ...], cost: Cost) -> str:
 def _is_note(heard: Recognition, text: str, *, woken: bool) -> bool:
     if heard.distance is None:  # a recogniser with a word of its own for what it does not know
         return True
-    if heard.distance > _NOTE or heard.cue is None:
+    if heard.cue is None:
         return False
     return heard.cue <= (_CUE_WOKEN if woken else _CUE_LONG if len(text.split()) > 2 else _CUE_SHORT)

@@ -14,13 +14,14 @@ from __future__ import annotations
 import math
 import re
 import tempfile
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from functools import cache
 from pathlib import Path
 from typing import Any, Final
 
 from assistant.problem import Problem
-from assistant.voice.pronunciation import PHONES, Lookup, pronounce
+from assistant.voice.notes import CueEar
+from assistant.voice.pronunciation import Lookup, pronounce
 from assistant.voice.recogniser import FREE, SECOND, Alternative, PhraseSource, Recognition, note_cues
 
 _BEAMS: Final = {"bestpath": False, "beam": 1e-60, "pbeam": 1e-60, "wbeam": 1e-40}
@@ -28,6 +29,9 @@ _BEAMS: Final = {"bestpath": False, "beam": 1e-60, "pbeam": 1e-60, "wbeam": 1e-4
 _FIRST: Final = SECOND
 #: The engine scales its scores down by this power of two, in steps of its logarithm's base.
 _SHIFT: Final = 1024
+#: A sentence at this distance or more may be none: then a note's cue is looked for, and believed up to this distance of its own.
+_DOUBT: Final = 1.3
+_CUE: Final = 3.5
 
 
 @cache
@@ -88,24 +92,16 @@ def decoder(words: str, **settings: Any) -> Any:
         return library.Decoder(config)
 
 
-def _phone_word(phone: str) -> str:
-    """Give a phone as a word of its own: no English word looks like it."""
-    return f"zz_{phone.lower()}"
-
-
-def compose(jsgf: str, wake: str, cues: Sequence[str]) -> str:
-    """Give the grammar with the wake phrase before any sentence, or alone, and with free phones after a note's cue."""
+def compose(jsgf: str, wake: str) -> str:
+    """Give the grammar with the wake phrase before any sentence, or alone."""
     public = re.search(r"\bpublic\s*<([\w.]+)>", jsgf)
     if not public:
         raise Problem("the grammar has no public rule: this is a fault in grammars/")
-    sentence = f"<{public[1]}>"
-    if cues:
-        loop = " | ".join(_phone_word(p) for p in sorted(PHONES))
-        jsgf += f"\n<dabhand_free> = ({loop})+;"
-        sentence = f"({sentence} | ({' | '.join(cues)}) <dabhand_free>)"
-    whole = f"{wake} [{sentence}] | {sentence}" if wake else sentence
+    if not wake:
+        return jsgf
     jsgf = re.sub(r"\bpublic\s*<", "<", jsgf)  # the engine starts at the one rule that is public
-    return f"{jsgf}\npublic <dabhand_all> = {whole};\n"
+    # One mention of the sentences: the engine copies a rule for every mention.
+    return f"{jsgf}\npublic <dabhand_all> = [{wake}] [<{public[1]}>];\n"
 
 
 class Sphinx:
@@ -117,10 +113,8 @@ class Sphinx:
     name = "pocketsphinx"
 
     def __init__(self, phrases: PhraseSource, rule: Lookup | None = None, wake: str = "") -> None:
-        jsgf = compose(phrases.jsgf(), wake, note_cues(phrases))
-        words = {w for w in words_of(jsgf) if not w.startswith("zz_")}
-        text, self.dumb = dictionary(words, rule)
-        text += "".join(f"{_phone_word(p)} {p}\n" for p in sorted(PHONES))
+        jsgf = compose(phrases.jsgf(), wake)
+        text, self.dumb = dictionary(words_of(jsgf), rule)
         for word in self.dumb:  # one word without phones and the whole grammar is refused
             jsgf = re.sub(rf"(?<![\w'-]){re.escape(word)}(?![\w'-])", "<VOID>", jsgf)
         try:
@@ -130,9 +124,13 @@ class Sphinx:
             self._phones = decoder(text)
             self._phones.add_allphone_file("phones", None)
             self._phones.activate_search("phones")
+            cues = note_cues(phrases)
+            self._notes = CueEar(cues, wake, rule) if cues else None
         except (RuntimeError, ValueError) as error:
             raise Problem(f"pocketsphinx refuses the grammar ({error}): typed chat still works") from None
         self._language: Any = None
+        self._heard: list[bytes] = []
+        self._mean = ""
         self._first = b""
         self._running = False
 
@@ -140,9 +138,11 @@ class Sphinx:
         """Begin an utterance."""
         self._abandon()
         self._first = b""
+        self._heard = []
 
     def feed(self, chunk: bytes) -> None:
         """Take more sound: decoding begins when a second of it is there."""
+        self._heard.append(chunk)
         if self._running:
             self._decode(chunk)
             return
@@ -163,11 +163,12 @@ class Sphinx:
         if not self._running:
             return Recognition(())
         self._abandon()
-        text = self._text()
-        if not text:
-            return Recognition(())
-        found = (Alternative(text, 1.0),)
-        return Recognition(found, self._distance(), *(self._cue() if FREE in text else (None, None)))
+        text, distance = self._text(), self._distance()
+        if self._notes and (distance is None or distance > _DOUBT):
+            cue = self._notes.hear(b"".join(self._heard), self._mean, list(self._phones.seg()))
+            if cue and cue.distance < _CUE:
+                return Recognition((Alternative(f"{cue.words} {FREE}", 1.0),), distance, cue.distance, cue.end)
+        return Recognition((Alternative(text, 1.0),) if text else (), distance)
 
     def free(self, clip: bytes) -> str:
         """Give the best guess of a general language model."""
@@ -192,11 +193,11 @@ class Sphinx:
         """Take the channel's mean from what was heard so far, then decode that."""
         self._phones.start_utt()
         self._phones.process_raw(self._first, no_search=True, full_utt=True)
-        mean = self._phones.get_cmn()
+        self._mean = self._phones.get_cmn()
         self._phones.end_utt()
-        for decoder in (self._sentences, self._phones):
-            decoder.set_cmn(mean)
-            decoder.start_utt()
+        for engine in (self._sentences, self._phones):
+            engine.set_cmn(self._mean)
+            engine.start_utt()
         self._running = True
         self._decode(self._first)
 
@@ -212,26 +213,10 @@ class Sphinx:
 
     def _text(self) -> str:
         found = self._sentences.hyp()
-        words = found.hypstr.split() if found else []
-        spoken = [w for w in words if not w.startswith("zz_")]
-        return " ".join([*spoken, FREE] if len(spoken) < len(words) else spoken)
+        return found.hypstr if found else ""
 
     def _distance(self) -> float | None:
         best, free = self._sentences.hyp(), self._phones.hyp()
         if not best or not free or best.score <= 0 or free.score <= 0:
             return None
         return math.log(free.score / best.score) * _SHIFT / max(1, self._sentences.n_frames())
-
-    def _cue(self) -> tuple[float | None, float | None]:
-        """Give :meth:`_distance` over the words before the free ones alone, and where those end (seconds)."""
-        words = [g for g in self._sentences.seg() if g.word[0].isalpha() and not g.word.startswith("zz_")]
-        if not words:
-            return None, None
-        first, last = words[0].start_frame, words[-1].end_frame
-        best = sum(math.log(g.ascore) for g in words)
-        free = 0.0
-        for g in self._phones.seg():
-            shared = min(g.end_frame, last) - max(g.start_frame, first) + 1
-            if shared > 0:
-                free += math.log(g.ascore) * shared / (g.end_frame - g.start_frame + 1)
-        return (free - best) * _SHIFT / (last - first + 1), last / 100
