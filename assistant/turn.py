@@ -310,9 +310,19 @@ def _accept(tagged: Tagged, readings: list[Reading], meanings: list[Meaning]) ->
         stray = [tagged.words[i] for i in reading.left if _is_measure(tagged, i)]
         if stray:
             raise Unclear(f"I don't know what to do with {listed(stray)} there: say it again.")
+        if m.unknown and not m.pieces and set(m.left) <= set(m.unknown.split()) and _done(reading, tagged):
+            continue  # "primed bulkhead": a verb, and a name that the handler asks about
         share = len(reading.left) / max(1, m.words)
         if (share > _LEFTOVER and not (len(reading.left) == 1 and m.words >= 3)) or len(reading.left) > 3:
             raise Unclear(f'I did not follow "{" ".join(m.left[:6])}": say it in other words.')
+
+
+def _done(reading: Reading, tagged: Tagged) -> bool:
+    """Whether a plain verb of something done, or a numbered coat, carries the clause."""
+    return reading.frame.mood == "log" and any(
+        s.doubt == 0 and ((s.tag.startswith("act.") and tagged.words[s.i].endswith("ed")) or s.tag == "ordinal")
+        for s in reading.spans
+    )
 
 
 def _settled(readings: list[Reading]) -> bool:

@@ -139,7 +139,8 @@ def mixed(
         total = Amount(sum(a.value for _, a in given), given[0][1].unit)
         return product, tuple((str(n), a) for n, a in given), total, tuple(v for _, v in ratio.parts)
     found = portions(ratio, card.density, said, "total" if not given else "base", given=given[0][0] if given else None)
-    return product, found.parts, found.total, tuple(v for _, v in ratio.parts)
+    parts = tuple((name, Amount(round(part.value, 2), part.unit)) for name, part in found.parts)
+    return product, parts, found.total, tuple(v for _, v in ratio.parts)
 
 
 def mixture(talk: Talk, m: Meaning) -> Result:

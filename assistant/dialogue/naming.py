@@ -160,6 +160,15 @@ def last_product(talk: Talk, piece: str) -> str | None:
     return coats[-1].product if coats else None
 
 
+def narrowed(talk: Talk, said: str | None, piece: str) -> str | None:
+    """Give what "varnish" means on a piece that has a varnish on it already, where no label has the word."""
+    last = last_product(talk, piece)
+    if said is None or last is None or talk.card(said) is not None:
+        return said
+    card = talk.card(last)
+    return last if card is not None and said in card.kind else said
+
+
 def usual_product(talk: Talk, piece: str) -> str | None:
     """Give what the job file plans for a piece: the first of its tasks whose coats are not all on."""
     for plan in talk.state.plans.values():
@@ -174,7 +183,8 @@ def usual_product(talk: Talk, piece: str) -> str | None:
 
 def strange_product(m: Meaning) -> str | None:
     """Give the word that stands where a product would and that nothing knows, or None."""
-    if m.unknown and m.before_unknown in ("of", "with", "coat", "some") and m.unknown not in lexicon().known:
+    placed = m.before_unknown in ("of", "with", "some") or (m.before_unknown == "coat" and m.pieces)
+    if m.unknown and placed and m.unknown not in lexicon().known:
         if m.unknown in english() and m.before_unknown == "with":
             return None
         return m.unknown

@@ -87,7 +87,7 @@ def coat(talk: Talk, m: Meaning) -> Result:
     events: list[Event] = []
     words = []
     for piece in pieces:
-        product = said or naming.last_product(talk, piece) or naming.usual_product(talk, piece)
+        product = naming.narrowed(talk, said, piece) or naming.last_product(talk, piece) or naming.usual_product(talk, piece)
         planned = naming.usual_product(talk, piece)
         if not said and planned and number == 1:
             product = planned  # a first coat of something new

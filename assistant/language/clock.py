@@ -25,6 +25,9 @@ MONTHS: Final = (
 )  # fmt: skip
 _MONTH_WORDS: Final = {m: m for m in MONTHS} | {m[:3]: m for m in MONTHS} | {"sept": "september"}
 PARTS: Final = ("morning", "afternoon", "evening", "night")
+#: Years that a job can lie in, and the longest time that anyone speaks of, in seconds.
+_YEARS: Final = range(1900, 2200)
+_AGE: Final = 100 * 365.25 * 86400
 #: Seconds in each unit of a duration.
 SPANS: Final = {
     "second": 1, "seconds": 1, "sec": 1, "secs": 1, "minute": 60, "minutes": 60, "min": 60, "mins": 60,
@@ -128,7 +131,7 @@ def _faces(words: Sequence[str], i: int, kinds: Sequence[str]) -> list[tuple[int
 def _named_hour(words: Sequence[str], i: int) -> bool:
     # "twelve o'clock lunchtime": the clock time is said already
     before = _at(words, i - 1)
-    return before in ("o'clock", "oclock") or before.isdigit() or before in SMALL
+    return before in ("o'clock", "oclock") or before.isdecimal() or before in SMALL
 
 
 def _face(hour: int, minute: int, *, leading_zero: bool = False) -> Clock | None:
@@ -139,7 +142,7 @@ def _face(hour: int, minute: int, *, leading_zero: bool = False) -> Clock | None
 
 def _written(word: str, i: int) -> list[tuple[int, Clock, float]]:
     parts = word.replace("h", ":").split(":")
-    if len(parts) > 3 or not all(p.isdigit() for p in parts) or len(parts[1]) != 2:
+    if len(parts) > 3 or not all(p.isdecimal() for p in parts) or len(parts[1]) != 2:
         return []
     # "02:05" is said by a 24 h clock; "2:05" may be either
     face = _face(int(parts[0]), int(parts[1]), leading_zero=parts[0].startswith("0"))
@@ -149,22 +152,22 @@ def _written(word: str, i: int) -> list[tuple[int, Clock, float]]:
 def _figures(words: Sequence[str], i: int) -> list[tuple[int, Clock, float]]:
     text, cued = words[i], _at(words, i - 1) in _CUES
     named = _at(words, i + 1) == "hours"
-    if len(text) == 3 and text.isdigit():  # "340pm", "at 920"
+    if len(text) == 3 and text.isdecimal():  # "340pm", "at 920"
         face = _face(int(text[0]), int(text[1:]))
         return [(i + 1, face, 0.0 if cued or _at(words, i + 1) in ("am", "pm") else 0.6)] if face else []
     after = _at(words, i + 1)
-    if len(text) <= 2 and text.isdigit() and cued and len(after) == 2 and after.isdigit():  # "at 3 15"
+    if len(text) <= 2 and text.isdecimal() and cued and len(after) == 2 and after.isdecimal():  # "at 3 15"
         face = _face(int(text), int(after))
         if face:
             return [(i + 2, face, 0.0)]
-    if len(text) == 4 and text.isdigit():
+    if len(text) == 4 and text.isdecimal():
         face = _face(int(text[:2]), int(text[2:]), leading_zero=True)
         return [(i + 1 + named, face, 0.0 if cued or named else 0.5)] if face else []
     whole, dot, part = text.partition(".")
-    if dot and len(part) == 2 and whole.isdigit():
+    if dot and len(part) == 2 and whole.isdecimal():
         face = _face(int(whole), int(part), leading_zero=whole.startswith("0"))
         return [(i + 1, face, 0.0 if cued else 0.6)] if face else []
-    if text.isdigit() and len(text) <= 2:
+    if text.isdecimal() and len(text) <= 2 and text != "0":  # nobody says "at 0"
         face = _face(int(text), 0, leading_zero=text.startswith("0"))
         if face:
             return [(i + 1, face, 0.0 if cued else 1.0)]
@@ -179,7 +182,7 @@ _CUES: Final = {
 
 def _hour(words: Sequence[str], i: int) -> int | None:
     word = _at(words, i)
-    if word.isdigit() and 1 <= int(word) <= 23:
+    if word.isdecimal() and 1 <= int(word) <= 23:
         return int(word)
     value = SMALL.get(word, 0)
     return value if 1 <= value <= 12 else None
@@ -287,9 +290,10 @@ def _days(words: Sequence[str], i: int, kinds: Sequence[str]) -> list[Found]:
         return [Found(end, "day", Day(back=1 if word == "yesterday" else -1, part=part))]
     if kinds[i : i + 1] == ["iso"]:
         try:
-            return [Found(i + 1, "day", Day(date=date.fromisoformat(word)))]
+            said = date.fromisoformat(word)
         except ValueError:
             return []
+        return [Found(i + 1, "day", Day(date=said))] if said.year in _YEARS else []
     lead = {"last": -1, "next": 1, "this": 0, "on": 0, "past": -1}.get(word)
     at = i + (lead is not None)
     if _at(words, at) in WEEKDAYS:
@@ -365,7 +369,12 @@ def _calendar(day: int, month: str, year: str) -> date | None:
     )
     if parsed is None or parsed.day != day or MONTHS[parsed.month - 1] != month:
         return None  # a result that lost a number is thrown away
-    return parsed.date().replace(year=int(year)) if year else parsed.date()
+    if not year:
+        return parsed.date()
+    try:
+        return parsed.date().replace(year=int(year)) if int(year) in _YEARS else None
+    except ValueError:
+        return None  # 29 February of a year that has none
 
 
 # -- durations ---------------------------------------------------------------------------------
@@ -375,6 +384,8 @@ def _durations(words: Sequence[str], i: int, kinds: Sequence[str]) -> list[Found
     lead = _at(words, i) in ("in", "within") and 1
     out: list[Found] = []
     for end, seconds in _length(words, i + lead, kinds):
+        if seconds > _AGE:
+            continue
         span = timedelta(seconds=seconds)
         if lead:
             more = _at(words, end) == "time"

@@ -139,8 +139,13 @@ def _unknown(out: Meaning, tagged: Tagged, reading: Reading) -> None:
         return
     runs.sort(key=lambda r: (tagged.words[r[0] - 1] not in _BEFORE_NAME if r[0] else True, -len(r)))
     run = runs[0]
+    words = [tagged.tokens[i].text for i in run]
     # "the wheelhouse door" where only "door" is known: the known tail belongs to the unknown name
-    out.unknown = " ".join(tagged.tokens[i].text for i in run)
+    tail = next((s for s in reading.spans if s.tag == "piece" and s.i == run[-1] + 1 and not s.value.whole), None)
+    if tail is not None:
+        out.pieces.remove(tail.value)
+        words += tagged.words[tail.i : tail.j]
+    out.unknown = " ".join(words)
     k = run[0] - 1
     while k >= 0 and tagged.words[k] in ("the", "a", "an", "my"):
         k -= 1

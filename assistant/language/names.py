@@ -108,7 +108,7 @@ class Gazetteer:
     def _whole(self, thing: Known, words: tuple[str, ...]) -> None:
         if not words:
             return
-        weak = 0.35 if thing.weak else 0.0
+        weak = 0.45 if thing.weak else 0.0
         self._put(words, Name(thing.kind, (thing.name,), weak))
         for form in {plural(words[-1]), singular(words[-1])} - {words[-1]}:
             self._put((*words[:-1], form), Name(thing.kind, (thing.name,), weak + 0.02))

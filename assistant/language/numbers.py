@@ -7,6 +7,7 @@ Every reading that starts at a place is given, the longest first, because "two f
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import isfinite
 from typing import Final, NamedTuple
 
 from assistant.language.tokens import Token, tokens
@@ -72,6 +73,8 @@ def _digits(words: Sequence[str], i: int, kinds: Sequence[str]) -> list[Number]:
     # "1,500" is fifteen hundred; "2,5" is two and a half as much of Europe writes it
     head, comma, tail = text.rpartition(",")
     value = float(text.replace(",", "") if comma and len(tail) == 3 and head != "0" else text.replace(",", "."))
+    if not isfinite(value):
+        return []  # hundreds of digits: no number, so a word that nothing explains
     out = [Number(i + 1, value)]
     if _at(words, i + 1) in ("hundred", "thousand"):
         out.append(Number(i + 2, value * (100 if words[i + 1] == "hundred" else 1000)))
@@ -147,7 +150,7 @@ def _spoken(words: Sequence[str], i: int) -> list[Number]:
 
 def _plain_digits(words: Sequence[str], i: int) -> list[Number]:
     word = _at(words, i)
-    return [Number(i + 1, float(word))] if word.replace(".", "", 1).isdigit() else []
+    return [Number(i + 1, float(word))] if word.replace(".", "", 1).isdecimal() else []
 
 
 def _scaled(words: Sequence[str], i: int, heads: list[Number]) -> list[Number]:
@@ -191,7 +194,7 @@ def _point(words: Sequence[str], i: int, whole: float) -> list[Number]:
         end += 1
     if not digits and _at(words, end) in SMALL:
         digits, end = str(SMALL[words[end]]), end + 1
-    if not digits and _at(words, end).isdigit():
+    if not digits and _at(words, end).isdecimal():
         digits, end = words[end], end + 1
     return [Number(end, float(f"{int(whole)}.{digits}"))] if digits else []
 

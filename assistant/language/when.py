@@ -7,6 +7,7 @@ durations in absolute time, so a night on which the clocks change is an hour lon
 
 from __future__ import annotations
 
+from calendar import isleap
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from typing import Final, NamedTuple
@@ -80,6 +81,15 @@ def _moments(clock: Clock, day: date, zone: tzinfo) -> list[datetime]:
     return sorted(out, key=lambda t: t.astimezone(UTC))
 
 
+#: Days within which a date without a year is the coming one, whatever was said of it.
+_SOON: Final = 60
+
+
+def _after(one: datetime, other: datetime) -> bool:
+    # two times of one zone compare by the clock on the wall, which is wrong in an hour that comes twice
+    return one.timestamp() > other.timestamp()
+
+
 def _date_of(day: Day, now: datetime, direction: str) -> date:
     today = now.date()
     if day.back is not None:
@@ -103,8 +113,12 @@ def _year_for(said: date, today: date, direction: str) -> date:
         months = [(today.year, today.month + k) for k in (0, -1, 1)]
         dates = [date(y + (m - 1) // 12, (m - 1) % 12 + 1, min(said.day, 28)) for y, m in months]
         dates = [d + timedelta(days=said.day - d.day) for d in dates]
-    elif said.year == 2000:  # no year said
-        dates = [said.replace(year=today.year + k) for k in (0, -1, 1)]
+    elif said.year == 2000:  # no year said; 29 February lies up to eight years off
+        years = (today.year + k for k in range(-8, 9))
+        dates = [date(y, said.month, said.day) for y in years if (said.month, said.day) != (2, 29) or isleap(y)]
+        near = min(dates, key=lambda d: abs((d - today).days))
+        if direction == "past" and 0 < (near - today).days <= _SOON:
+            return near  # the day after tomorrow, not a year ago: whoever logs it is told that it is still to come
     else:
         return said
     good = [d for d in dates if (d <= today if direction == "past" else d >= today)]
@@ -141,10 +155,10 @@ def resolve(when: When, now: datetime, direction: str = "past") -> datetime:
     if when.day is not None:
         base = _date_of(when.day, now, direction)
         found = _within(when.clock, when.day, base, zone)
-        if direction == "past" and when.day.part and now.hour < 5 and found[0] > now:
+        if direction == "past" and when.day.part and now.hour < 5 and _after(found[0], now):
             # still up at two: "this morning" is the one before this night
             found = _within(when.clock, when.day, base - timedelta(days=1), zone)
-        good = [m for m in found if (m <= now if direction == "past" else m > now)]
+        good = [m for m in found if _after(m, now) == (direction == "future")]
         if direction == "past":
             # of two halves of a day that are both over, the waking one: 11:45, not 23:45
             awake = [m for m in good if 6 <= m.hour < 22] if when.day.part is None and base < now.date() else []
@@ -153,8 +167,8 @@ def resolve(when: When, now: datetime, direction: str = "past") -> datetime:
     days = [now.date() + timedelta(days=k) for k in (-1, 0, 1)]
     every = sorted((m for d in days for m in _moments(when.clock, d, zone)), key=lambda t: t.astimezone(UTC))
     if direction == "past":
-        return [m for m in every if m <= now][-1]
-    return next(m for m in every if m > now)
+        return [m for m in every if not _after(m, now)][-1]
+    return next(m for m in every if _after(m, now))
 
 
 def _working(found: list[datetime]) -> datetime:

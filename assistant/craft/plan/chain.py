@@ -65,6 +65,7 @@ def work(state: State, cards: Cards, options: Options | None = None) -> Work:
     entries = planned(state, cards, options)
     kinds = {e.name: _kind(e, cards) for e in entries}
     ordered, circle = in_order(entries, kinds)
+    options = replace(options, more=_to_entries(ordered, options, cards))
     if circle:
         out.problems.append(circle)
     last_of: dict[str, str] = {}
@@ -73,9 +74,7 @@ def work(state: State, cards: Cards, options: Options | None = None) -> Work:
         steps = _Cutter(state, cards, options, entry, out).steps()
         waits = tuple(last_of[a.casefold()] for a in entry.after if a.casefold() in last_of)
         unknown = [a for a in entry.after if a.casefold() not in {e.name.casefold() for e in entries}]
-        out.assumes += [
-            f"{entry.name} waits for {a}, which is not on the list: taken as done" for a in unknown
-        ]
+        out.assumes += [f"{entry.name} waits for {a}, which is not on the list: taken as done" for a in unknown]
         if steps and waits:
             steps[0] = replace(steps[0], after=waits)
         if steps:
@@ -87,6 +86,15 @@ def work(state: State, cards: Cards, options: Options | None = None) -> Work:
         out.chains.append(_left(state, cards, real, steps))
     _forget_done(out)
     return out
+
+
+def _to_entries(ordered: Many[Planned], options: Options, cards: Cards) -> tuple[tuple[str, int], ...]:
+    """Give "one coat more on the bulkhead" to the last work with coats on it: the finish, not its ground."""
+    out = []
+    for name, coats in options.more:
+        mine = [e for e in ordered if e.piece == name and sequence_of(e, cards) is not None]
+        out.append((mine[-1].name if mine else name, coats))
+    return tuple(out)
 
 
 def _kind(entry: Planned, cards: Cards) -> str | None:
@@ -153,7 +161,9 @@ class _Cutter:
             self.out.assumes.append(f"nobody said how long {e.name} takes: {UNSAID_MINUTES:g} minutes taken")
         kind = e.do if e.do in ("sand", "clean", "strip", "mask", "unmask", "fit") else "task"
         waits = {"sand": "sand", "fit": "handle", "mask": "handle"}.get(kind)
-        text = e.do if e.piece is None or e.piece.casefold() in e.do.casefold() else f"{e.do} the {e.piece}"
+        text = e.do
+        if e.piece is not None and e.piece.casefold() not in e.do.casefold():
+            text = f"{e.do} ({e.piece})" if " " in e.do else f"{e.do} the {e.piece}"
         self.add(Step(
             e.name, e.name, kind, text, minutes, e.piece, self.space, noise=e.noise, dust=e.dust, waits=waits,
             batch=e.batch, basis="as told" if e.takes is not None else "assumed",
@@ -169,9 +179,7 @@ class _Cutter:
         if mine:
             return self.swapped(mine[0])
         if layer.family:
-            self.out.assumes.append(
-                f"no label for the {layer.kind}: the family's figures ({layer.family}) taken"
-            )
+            self.out.assumes.append(f"no label for the {layer.kind}: the family's figures ({layer.family}) taken")
         return layer.family
 
     def swapped(self, product: str) -> str:
@@ -187,7 +195,7 @@ class _Cutter:
         product = self.product(layer)
         coats = self.entry.coats if layer.main and self.entry.coats is not None else layer.coats
         if layer.lay.do == "coat":
-            extra = [n for piece, n in self.options.more if piece in (self.entry.piece, self.entry.name)]
+            extra = [n for name, n in self.options.more if name == self.entry.name]
             coats = max(coats + (sum(extra) if layer.main else 0) + self.redone(product, main=layer.main), 0)
         for coat in range(1, coats + 1):
             for act in layer.steps:
@@ -285,6 +293,8 @@ def _left(state: State, cards: Cards, piece: str | None, steps: list[Step]) -> C
         return Chain(None, tuple(steps))
     done = 0
     for event in state.work.get(piece, ()):
+        if isinstance(event, Strip):  # what was on it is gone
+            done = 0
         done = _after(event, cards, steps, done)
     return Chain(piece, tuple(steps[done:]), tuple(steps[:done]))
 

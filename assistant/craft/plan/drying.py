@@ -9,6 +9,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
+from itertools import accumulate
 from typing import Final, NamedTuple
 
 from assistant.craft.air import WARM, Spell, temperatures
@@ -48,6 +49,11 @@ class Table:
 
     def __getitem__(self, slot: int) -> int:
         return self.slots[slot] if slot < len(self.slots) else NEVER
+
+    def sooner(self, by: int) -> Table:
+        """Give the same table with everything ``by`` slots sooner: a start, for what must have ended by then."""
+        slots = tuple(t - by if t < NEVER else NEVER for t in self.slots)
+        return Table(slots, tuple(r._replace(offset=r.offset - by) for r in self.runs), self.guess)
 
     def least(self) -> int:
         """Give the shortest of the waits: what is ruled out however it falls."""
@@ -120,6 +126,29 @@ class Drying:
             return False
         return all(s.celsius < card.least for s in self.spells(space))
 
+    def warm(self, product: str | None, space: str | None) -> bytes | None:
+        """Give a 1 for each slot in which it may be laid: warm enough, then and until it is touch dry.
+
+        None where nobody gave a least temperature.
+        """
+        card = card_for(self.cards, product)
+        if card is None or card.least is None:
+            return None
+        cold = [0] * (self.grid.size + 1)  # how many slots up to here are too cold
+        spells = self.spells(space)
+        for spell in spells:
+            if spell.celsius < card.least and spell.source != "assumed":
+                first = min(max(self.grid.down(spell.start), 0), self.grid.size)
+                last = self.grid.size if spell.end is None else min(self.grid.up(spell.end), self.grid.size)
+                cold[first:last] = [1] * (last - first)
+        if not any(cold):
+            return None
+        before = list(accumulate(cold, initial=0))
+        touch = self.comes(product, "touch", space)
+        dry = [min(touch[t], self.grid.size) for t in range(self.grid.size)]
+        fit = [before[max(dry[t], t + 1)] == before[t] for t in range(self.grid.size)]
+        return bytes(a and b for a, b in zip(fit, [*fit[1:], fit[-1]], strict=True))
+
     def least(self, product: str | None) -> float:
         """Give the least film temperature of a product in degC (0 where nobody gave one)."""
         card = card_for(self.cards, product)
@@ -166,8 +195,7 @@ def _sums(
     """Give for each spell its beginning in hours, its cure an hour, and the cure done before it."""
     begins = [0.0, *(max(grid.hour(s.start), 0.0) for s in spells[1:])]
     rates = [
-        0.0 if least is not None and s.celsius < least else 1.0 / max(hours_at(law, s.celsius), 1e-6)
-        for s in spells
+        0.0 if least is not None and s.celsius < least else 1.0 / max(hours_at(law, s.celsius), 1e-6) for s in spells
     ]
     sums = [0.0]
     for i in range(1, len(begins)):

@@ -28,9 +28,7 @@ class Grid:
     person may work, ``loud`` for each in which there may be noise as well.
     """
 
-    def __init__(
-        self, state: State, now: datetime, days: int, away: Sequence[tuple[datetime, datetime]] = ()
-    ) -> None:
+    def __init__(self, state: State, now: datetime, days: int, away: Sequence[tuple[datetime, datetime]] = ()) -> None:
         self.now = now
         whole = utc(now).replace(minute=utc(now).minute // QUARTER * QUARTER, second=0, microsecond=0)
         self.origin = whole if utc(now) - whole <= HAIR else whole + _SLOT

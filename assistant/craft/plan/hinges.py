@@ -78,9 +78,7 @@ class Trace:
             return arc.why or "the wait after it"
         if before >= 0:
             step = self.net.nodes[before].step
-            return (
-                "the dust to settle" if step.dust else f"{step.product} on the {step.piece} in the same air"
-            )
+            return "the dust to settle" if step.dust else f"{step.product} on the {step.piece} in the same air"
         why = self.net.nodes[i].why
         return f"{why} drying" if why else "the beginning"
 

@@ -60,7 +60,7 @@ class Layer:
         for clash in net.clashes:
             self.clash[clash.dusty].append(clash)
             self.clash[clash.wet].append(clash)
-        self._next: dict[tuple[str, int], list[int]] = {}
+        self._next: dict[tuple[str, int, bytes | None], list[int]] = {}
         self.masks = self._masks()
         self.groups = self._groups()
         self.tail = self._tails()
@@ -76,11 +76,15 @@ class Layer:
                     night[t] = 1
         return {"hands": grid.hands, "loud": grid.loud, "night": night}
 
-    def next_start(self, kind: str, slots: int) -> list[int]:
-        """Give for each slot the first one from there on where ``slots`` in a row are free to work in."""
-        key = (kind, slots)
+    def next_start(self, i: int, slots: int, *, night: bool = False) -> list[int]:
+        """Give for each slot the first one from there on where node ``i`` has ``slots`` free ones in a row."""
+        node = self.net.nodes[i]
+        kind = "night" if night else "loud" if node.loud else "hands"
+        key = (kind, slots, node.warm)
         if key not in self._next:
-            mask = self.masks[kind]
+            mask: Sequence[int] = self.masks[kind]
+            if node.warm is not None:
+                mask = [a & b for a, b in zip(mask, node.warm, strict=True)]
             out, run, found = [NEVER] * (self.size + 1), 0, NEVER
             for t in range(self.size - 1, -1, -1):
                 run = run + 1 if mask[t] else 0
@@ -96,9 +100,7 @@ class Layer:
         for limit in self.net.limits:
             if limit.extra is None:
                 new, after = owner[limit.before], limit.after
-                between = [
-                    j for j in range(len(owner)) if reach[limit.before] >> j & 1 and reach[j] >> after & 1
-                ]
+                between = [j for j in range(len(owner)) if reach[limit.before] >> j & 1 and reach[j] >> after & 1]
                 for old in {owner[j] for j in (after, *between)}:
                     owner = [new if o == old else o for o in owner]
         place = {i: p for p, i in enumerate(self.net.order())}
@@ -121,8 +123,8 @@ class Layer:
             for arc in self.into[i]:
                 end = head[arc.before] + self.net.nodes[arc.before].slots
                 t = max(t, _after(arc, end))
-            kind = "night" if i in visit else "loud" if node.loud else "hands"
-            head[i] = self.next_start(kind, node.slots)[t] if t < self.size else NEVER
+            free = self.next_start(i, node.slots, night=i in visit)
+            head[i] = free[t] if t < self.size else NEVER
         return head
 
     def _tails(self) -> list[int]:
@@ -251,8 +253,7 @@ class _Bench:
         return 0, 0
 
     def earliest(self, i: int, ready: int, slots: int) -> int:
-        kind = "night" if i in self.visit else "loud" if self.net.nodes[i].loud else "hands"
-        free = self.layer.next_start(kind, slots)
+        free = self.layer.next_start(i, slots, night=i in self.visit)
         t = ready
         while t < self.layer.size:
             t = free[t]

@@ -118,9 +118,7 @@ def _need(cards: Cards, name: str, use: Use, held: Mapping[str, Stock], gone: Us
     short = None
     if needed is not None and left is not None and needed.value > left + 0.5:
         short = ml(round(needed.value - left, 1))
-    return Need(
-        name, needed, None if left is None else ml(round(left, 1)), short, use.first, use.pieces, use.unknown
-    )
+    return Need(name, needed, None if left is None else ml(round(left, 1)), short, use.first, use.pieces, use.unknown)
 
 
 def runs_out(cards: Cards, plan: Plan, product: str, left: float) -> Placed | None:

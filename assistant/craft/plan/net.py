@@ -13,7 +13,8 @@ from assistant.craft.plan.step import Step
 class Node:
     """A step in slots. ``head``: not before; ``last``: not after; ``window``: after it, ``extra`` slots more.
 
-    ``loud``: only where noise may be. ``why`` says what the head is, for the words of the answer.
+    ``loud``: only where noise may be; ``warm``: only in slots with a 1. ``why`` says what the head is, for the
+    words of the answer.
     """
 
     step: Step
@@ -23,6 +24,7 @@ class Node:
     window: int | None = None
     extra: int = 0
     why: str = ""
+    warm: bytes | None = None
 
     @property
     def loud(self) -> bool:

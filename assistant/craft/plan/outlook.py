@@ -11,7 +11,7 @@ from assistant.craft.plan.change import Mishap
 from assistant.craft.plan.pages import span
 from assistant.craft.plan.shortage import gear, tins
 from assistant.craft.plan.step import LaidFilm, Placed, Plan
-from assistant.craft.plan.tasks import REDONE, Options, put_right
+from assistant.craft.plan.tasks import REDONE, put_right
 from assistant.craft.plan.warning import Warning
 from assistant.craft.plan.weather import cold
 from assistant.craft.plan.week import plan as planned
@@ -25,6 +25,7 @@ from assistant.journal.state import State
 NOISE_MARGIN: Final = 4.0
 #: How far ahead tape, dust and windows are looked at; tins, glue and gear are for the whole plan.
 NEAR: Final = timedelta(hours=36)
+SOON: Final = timedelta(hours=12)
 
 __all__ = ["Warning", "outlook"]
 
@@ -57,7 +58,9 @@ def _faults(state: State, cards: Cards, now: datetime, plan: Plan, limit_s: floa
         step = next((p for p in plan.steps if p.piece == piece and p.step.kind in ("sand", "coat")), None)
         if not open_ or step is None:
             continue
-        without = planned(state, cards, now, options=Options(more=((piece, -1),)), limit_s=limit_s)
+        clean = state.copy()
+        clean.work[piece] = tuple(e for e in work if not isinstance(e, Fault) or e.fault not in REDONE)
+        without = planned(clean, cards, now, limit_s=limit_s)
         cost = hours(without.finish, plan.finish) if without.finish and plan.finish else 0.0
         dear = f"it costs {span(cost)}" if cost >= 0.25 else "the week has room for it"
         when = spoken(step.start, now)
@@ -120,9 +123,7 @@ def _tape(state: State, plan: Plan, now: datetime) -> Iterator[Warning]:
         if dry is None:
             continue
         if utc(dry) <= utc(now):
-            text = (
-                f"the tape on the {piece} should have been off by {spoken(dry, now)}: cut along it, then pull"
-            )
+            text = f"the tape on the {piece} should have been off by {spoken(dry, now)}: cut along it, then pull"
             yield Warning(text, dry, "tape")
         else:
             text = f"pull the tape on the {piece} by {spoken(dry, now)}, while the last coat is still tacky"
@@ -135,29 +136,31 @@ def _last_film(plan: Plan, piece: str) -> LaidFilm | None:
 
 
 def _dust(plan: Plan, now: datetime) -> Iterator[Warning]:
-    """Say where there must be no dust because a film is wet."""
-    dusty = [p for p in plan.steps if p.step.dust]
-    for film in plan.films:
+    """Say where there must be no dust because a film is wet, and what would make some: once for each space."""
+    told: set[str | None] = set()
+    for film in sorted(plan.films, key=lambda f: utc(f.laid)):
         dry = film.at("dust")
-        if dry is None or utc(film.laid) - utc(now) > NEAR or utc(dry) <= utc(now):
+        if dry is None or film.space in told or not utc(film.laid) - SOON < utc(now) < utc(dry):
             continue
-        waiting = next((p for p in dusty if _kept_by(p, film, dry, now)), None)
+        waiting = next((p for p in plan.steps if _kept_by(p, film, dry)), None)
         if waiting is None:
             continue
+        told.add(film.space)
         since = "" if film.done else f" from {spoken(film.laid, now)}"
         text = (
             f"no dust in the {film.space or 'same air'}{since} until {spoken(dry, now)}: the {film.piece} is "
-            f"wet; {waiting.text} waits"
+            f"wet, so {waiting.text} waits"
         )
-        yield Warning(text, film.laid if not film.done else now, "dust")
+        yield Warning(text, now if film.done else film.laid, "dust")
 
 
-def _kept_by(placed: Placed, film: LaidFilm, dry: datetime, now: datetime) -> bool:
-    """Say whether dusty work is what one might do while the film is wet: it comes next after it."""
+def _kept_by(placed: Placed, film: LaidFilm, dry: datetime) -> bool:
+    """Say whether dusty work is what one might do while the film is wet: all else it waits for is there."""
+    if not placed.step.dust or placed.piece == film.piece or utc(placed.start) < utc(dry):
+        return False
     air = None in (film.space, placed.step.space) or film.space == placed.step.space
-    begin = utc(film.laid) if not film.done else utc(now)
-    soon = utc(dry) <= utc(placed.start) <= utc(dry) + timedelta(hours=12)
-    return air and placed.piece != film.piece and soon and utc(placed.start) >= begin
+    ready = placed.ready is not None and utc(placed.ready) < utc(dry)
+    return air and (ready or placed.held.endswith("in the same air"))
 
 
 def _windows(plan: Plan, now: datetime) -> Iterator[Warning]:

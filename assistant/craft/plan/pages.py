@@ -85,9 +85,7 @@ def _laid_already(state: State, cards: Cards, now: datetime) -> list[LaidFilm]:
         stages = tuple((s, r.earliest) for s, r in found.items() if r.source)
         shuts = found["overcoat"].latest
         space = state.space_of(piece)
-        out.append(
-            LaidFilm(piece, film.product, like(film.laid, now), space, stages, shuts, film.coat, done=True)
-        )
+        out.append(LaidFilm(piece, film.product, like(film.laid, now), space, stages, shuts, film.coat, done=True))
     return out
 
 
@@ -101,9 +99,7 @@ def _handled(films: Sequence[LaidFilm], finish: datetime | None, now: datetime) 
     return like(max([finish, *known], key=utc), now) if len(known) == len(times) else None
 
 
-def _late(
-    finish: datetime | None, until: datetime | None, bound: datetime | None, now: datetime
-) -> list[str]:
+def _late(finish: datetime | None, until: datetime | None, bound: datetime | None, now: datetime) -> list[str]:
     if until is None or finish is None:
         return []
     if utc(until) <= utc(now):
@@ -139,7 +135,5 @@ def _air(net: Net) -> list[str]:
             out.append(f"nobody said how warm it is in {where}: {spells[0].celsius:g} degrees taken")
             continue
         low, high = min(s.celsius for s in spells), max(s.celsius for s in spells)
-        out.append(
-            f"{where} at {low:g} degrees" if low == high else f"{where} at {low:g} to {high:g} degrees"
-        )
+        out.append(f"{where} at {low:g} degrees" if low == high else f"{where} at {low:g} to {high:g} degrees")
     return out

@@ -67,9 +67,7 @@ def _substitute(state: State, cards: Cards, product: str) -> str | None:
     """Give another product of the same kind of which there is some left, or at least a label."""
     card = card_for(cards, product)
     held = stock(state, cards)
-    alike = [
-        n for n in state.labels if n != product and card and (c := card_for(cards, n)) and c.kind == card.kind
-    ]
+    alike = [n for n in state.labels if n != product and card and (c := card_for(cards, n)) and c.kind == card.kind]
     there = [n for n in alike if n in held and any(not t.gone for t in held[n].tins)]
     return next(iter(there or alike), None)
 
@@ -89,9 +87,7 @@ def _old(cards: Cards, now: datetime, product: str, use: Use, shelf: Stock) -> I
             yield Warning(text, use.first, "tin")
         elif tin.opened is None and tin.bought is not None and utc(use.first) - utc(tin.bought) > LONG_AGO:
             bought = like(tin.bought, now)
-            text = (
-                f"the {product} was bought in {bought:%B %Y}: open it today, before you need it at {wanted}"
-            )
+            text = f"the {product} was bought in {bought:%B %Y}: open it today, before you need it at {wanted}"
             yield Warning(text, use.first, "tin")
 
 
@@ -122,17 +118,13 @@ def gear(state: State, now: datetime, plan: Plan) -> Iterator[Warning]:
         task = next((t for t in _open(state) if meant.search(t)), None)
         when = spoken(wanted.start, now)
         if task is not None:
-            text = (
-                f'"{task}" is still open, and {wanted.text} at {when} needs the {item}: not before it is done'
-            )
+            text = f'"{task}" is still open, and {wanted.text} at {when} needs the {item}: not before it is done'
             yield Warning(text, wanted.start, "gear")
             continue
         fitted = [g.at for name, g in state.gear.items() if meant.search(name)]
         if fitted and utc(wanted.start) - utc(max(fitted, key=utc)) > FILTERS_LAST:
             days = hours(max(fitted, key=utc), wanted.start) / 24
-            text = (
-                f"the filters are {days:.0f} days old by {when}, when {wanted.text} needs them: have new ones"
-            )
+            text = f"the filters are {days:.0f} days old by {when}, when {wanted.text} needs them: have new ones"
             yield Warning(text, wanted.start, "gear")
 
 

@@ -69,9 +69,7 @@ def prove(
         if left < 0.05:
             break
         goal = best - 1 if share > 0.5 else bound + max((best - bound) // (2 if share > 0.3 else 8), 0)
-        found = _ask(
-            layer, known, bound, min(goal, best - 1), limit_s=left * share, workers=workers, progress=progress
-        )
+        found = _ask(layer, known, bound, min(goal, best - 1), limit_s=left * share, workers=workers, progress=progress)
         if found.verdict == "no":
             bound = min(goal, best - 1) + 1
         elif found.verdict == "yes":
@@ -166,8 +164,9 @@ class _Model:
         self.limits()
         self.clashes()
 
-    def domain(self, kind: str, i: int, slots: int) -> Any:
-        free = self.layer.next_start(kind, slots)
+    def domain(self, i: int, *, night: bool) -> Any:
+        slots = self.net.nodes[i].slots
+        free = self.layer.next_start(i, slots, night=night)
         last = self.most - slots - self.layer.tail[i]
         allowed = [t for t in range(max(self.layer.head[i], 0), max(last, 0) + 1) if free[t] == t]
         # An empty domain is a plain "no" that CP-SAT should find for itself.
@@ -176,8 +175,7 @@ class _Model:
     def step(self, i: int) -> Any:
         node, model = self.net.nodes[i], self.model
         visit = any(i in group for group in self.net.visits)
-        kind = "night" if visit else "loud" if node.loud else "hands"
-        start = model.new_int_var_from_domain(self.domain(kind, i, node.slots), f"s{i}")
+        start = model.new_int_var_from_domain(self.domain(i, night=visit), f"s{i}")
         extra = max((x.extra or 0 for x in self.layer.limits[i]), default=0)
         extra = max(extra, node.extra if node.window is not None else 0)
         late = model.new_bool_var(f"l{i}") if extra else None
@@ -216,7 +214,7 @@ class _Model:
             used = self.model.new_bool_var("")
             self.used.append((group, used))
             for i in group:
-                awake = self.domain("hands", i, self.net.nodes[i].slots)
+                awake = self.domain(i, night=False)
                 self.model.add_linear_expression_in_domain(self.starts[i], awake).only_enforce_if(~used)
             span = self.starts[group[-1]] - self.starts[group[0]]
             self.model.add(span <= 16).only_enforce_if(used)

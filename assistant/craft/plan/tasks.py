@@ -168,9 +168,7 @@ def in_order(entries: list[Planned], kinds: Mapping[str, str | None]) -> tuple[l
     names = {e.name.casefold(): e for e in entries}
     left, out, placed = list(entries), list[Planned](), set[str]()
     while left:
-        free = [
-            e for e in left if not any(a.casefold() in names and a.casefold() not in placed for a in e.after)
-        ]
+        free = [e for e in left if not any(a.casefold() in names and a.casefold() not in placed for a in e.after)]
         if not free:
             ring = ", ".join(e.name for e in left[:4])
             return out, f"{ring} wait for each other in a circle: take one of their 'after' out"

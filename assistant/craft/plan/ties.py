@@ -73,7 +73,8 @@ class _Builder:
                 sanded = False
 
     def node(self, step: Step) -> int:
-        self.out.nodes.append(Node(step, self.slots(step.minutes), head=self.floor))
+        warm = self.out.drying.warm(step.product, step.space) if step.lays else None
+        self.out.nodes.append(Node(step, self.slots(step.minutes), head=self.floor, warm=warm))
         self.by_id[step.id] = len(self.out.nodes) - 1
         return len(self.out.nodes) - 1
 
@@ -100,9 +101,7 @@ class _Builder:
             self.out.limits.append(Limit(last, i, touch))
         if step.until is not None:
             until = drying.comes(under.product, step.until, under.space)
-            early = tuple(t - 1 if t < NEVER else NEVER for t in until.slots)
-            runs = tuple(r._replace(offset=r.offset - 1.0) for r in until.runs)
-            self.out.limits.append(Limit(last, i, Table(early, runs)))
+            self.out.limits.append(Limit(last, i, until.sooner(node.slots)))
         if step.opens:
             self.open_time(i, last, under)
         self.window(i, last, under, sanded)
@@ -115,7 +114,8 @@ class _Builder:
         self.out.nodes[i].step = replace(step, key=0.0) if sanded else step
         extra = 1 if sanded else self.slots(step.key)
         hard = None if sanded else self.out.drying.comes(under.product, "sand", under.space)
-        self.out.limits.append(Limit(last, i, shuts, extra=extra, hard=hard))
+        ends = shuts.sooner(self.out.nodes[i].slots)  # the whole coat is on before it shuts
+        self.out.limits.append(Limit(last, i, ends, extra=extra, hard=hard))
 
     def through(self, i: int, films: list[int], stage: str) -> None:
         """Sanding goes through to what lies under the last film: that must be hard as well."""
@@ -151,12 +151,10 @@ class _Builder:
             else:
                 self.not_before(node, film.laid + timedelta(hours=UNKNOWN_WET), "")
                 if hours(film.laid, now) < UNKNOWN_WET:
-                    self.out.problems.append(
-                        f"{found.unknown}: a day taken on the {piece}, so this is no promise"
-                    )
+                    self.out.problems.append(f"{found.unknown}: a day taken on the {piece}, so this is no promise")
         if step.until is not None:
             found = readiness(self.state, self.cards, piece, step.until, now)
-            last = self.grid.down(found.earliest) if found.earliest else -1
+            last = self.grid.down(found.earliest) - node.slots if found.earliest else -1
             node.last = last if last >= 0 else None
         self.journal_window(node, piece, sanded)
 
@@ -169,7 +167,7 @@ class _Builder:
             return
         if utc(found.latest) <= utc(now) and found.ready:
             return  # it shut, and it was keyed
-        node.window = self.grid.down(found.latest)
+        node.window = self.grid.down(found.latest) - node.slots
         node.extra = 1 if sanded else self.slots(step.key)
         node.step = replace(step, key=0.0) if sanded else step
 
@@ -196,11 +194,7 @@ class _Builder:
             if card.kind == "varnish":
                 last[piece] = i
             elif card.kind in _PAINT and (card.kind == "topcoat" or piece not in first):
-                kept = (
-                    card_for(self.cards, self.out.nodes[first[piece]].step.product)
-                    if piece in first
-                    else None
-                )
+                kept = card_for(self.cards, self.out.nodes[first[piece]].step.product) if piece in first else None
                 if kept is None or kept.kind != "topcoat":
                     first[piece] = i
         reach = self.out.reaches()
@@ -209,9 +203,7 @@ class _Builder:
                 if bright in last and painted in first and not reach[first[painted]] >> last[bright] & 1:
                     step = self.out.nodes[last[bright]].step
                     table = self.out.drying.comes(step.product, MEETING, step.space)
-                    self.arc(
-                        last[bright], first[painted], 0, table, f"varnish on the {bright} before the paint"
-                    )
+                    self.arc(last[bright], first[painted], 0, table, f"varnish on the {bright} before the paint")
 
     def meeting(self) -> list[tuple[str, str]]:
         pairs = {
@@ -241,9 +233,7 @@ class _Builder:
         if group and total > slots:
             names = ", ".join(dict.fromkeys(str(self.out.nodes[i].step.piece) for i in group))
             pots = math.ceil(total / max(slots, 1))
-            work.assumes.append(
-                f"one pot of {product} lasts {life} min: mix {pots} for {names}, one at a time"
-            )
+            work.assumes.append(f"one pot of {product} lasts {life} min: mix {pots} for {names}, one at a time")
             return
         for before, i in pairwise(group):
             self.arc(before, i, why=f"the same pot of {product}")

@@ -23,6 +23,7 @@ LATER: Final = 2.0
 
 def cold(state: State, cards: Cards, now: datetime, plan: Plan) -> Iterator[Warning]:
     """Warn of each cold spell that a film of the plan, or one on already, has to dry through."""
+    yield from _too_cold_to_lay(state, cards, now, plan)
     told: set[tuple[str | None, str | None, datetime]] = set()
     for film in plan.films:
         card = card_for(cards, film.product)
@@ -35,6 +36,28 @@ def cold(state: State, cards: Cards, now: datetime, plan: Plan) -> Iterator[Warn
             if place not in told:
                 told.add(place)
                 yield warning
+
+
+def _too_cold_to_lay(state: State, cards: Cards, now: datetime, plan: Plan) -> Iterator[Warning]:
+    """Say when a space that is to be coated will be too cold for it: the plan goes round that time."""
+    told: set[str | None] = set()
+    for placed in plan.steps:
+        step, card = placed.step, card_for(cards, placed.step.product)
+        if not step.lays or card is None or card.least is None or step.space in told:
+            continue
+        spells = temperatures(state, step.space, now, now)
+        spell = next((s for s in spells if s.celsius < (card.least or 0.0) and s.source != "assumed"), None)
+        last = max(p.end for p in plan.steps if p.step.space == step.space)
+        if spell is None or utc(spell.start) > utc(last):
+            continue
+        told.add(step.space)
+        until = f"before {spoken(spell.end, now)}" if spell.end is not None else "until it is warmer"
+        text = (
+            f"it goes down to {spell.celsius:g} degrees in the {step.space or 'space'} at "
+            f"{spoken(max(spell.start, now, key=utc), now)}: {step.product} wants {card.least:g}, so none is laid "
+            f"there {until}, and what is wet stands still"
+        )
+        yield Warning(text, max(spell.start, now, key=utc), "cold")
 
 
 def _of_film(

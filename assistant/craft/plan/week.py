@@ -104,9 +104,7 @@ def _without(todo: Work, layer: Layer, lost: dict[int, str], unplaced: list[Unpl
     gone = set(lost)
     for i in lost:
         gone |= {j for j in range(len(made.nodes)) if reach[i] >> j & 1}
-    unplaced += [
-        Unplaced(made.nodes[i].step, lost.get(i) or _why_never(layer, i, gone)) for i in sorted(gone)
-    ]
+    unplaced += [Unplaced(made.nodes[i].step, lost.get(i) or _why_never(layer, i, gone)) for i in sorted(gone)]
     ids = {made.nodes[i].step.id for i in gone}
     chains = [replace(c, steps=tuple(s for s in c.steps if s.id not in ids)) for c in todo.chains]
     return Work(chains, todo.problems, todo.assumes)
@@ -122,7 +120,11 @@ def _why_never(layer: Layer, i: int, gone: set[int]) -> str:
             return f"{before.product} stands still under {cold:g} degrees, and no warmer air is expected"
         if arc.before in gone:
             return f'it waits for "{before.text}"'
-    if all(t >= NEVER for t in layer.next_start("loud" if node.loud else "hands", node.slots)):
+    if node.warm is not None and not any(node.warm):
+        cold = net_.drying.least(node.step.product)
+        where = f"in the {node.step.space}" if node.step.space else "anywhere"
+        return f"{node.step.product} wants {cold:g} degrees, and it is colder {where} all the time: heat it"
+    if all(t >= NEVER for t in layer.next_start(i, node.slots)):
         noisy = " in which there may be noise" if node.loud else ""
         return f"it takes {hours:g} h in one go, and no day has so long a stretch{noisy}"
     return f"there is no place for it within {HORIZONS[-1]} days"
@@ -155,9 +157,7 @@ def improve(laid: Laid, limit_s: float, workers: int, progress: Progress | None)
     if count > solve.MOST:
         laid.notes.append(f"not proved: {count} steps are too many for a proof in a few seconds")
         return
-    proof = solve.prove(
-        laid.layer, laid.layout, laid.bound, limit_s=limit_s, workers=workers, progress=progress
-    )
+    proof = solve.prove(laid.layer, laid.layout, laid.bound, limit_s=limit_s, workers=workers, progress=progress)
     if proof.starts is not None:
         found = as_laid(laid.layer, proof.starts, proof.visit)
         old = laid.layer.score(laid.layout)
