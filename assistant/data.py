@@ -2,16 +2,17 @@
 
 In a checkout they stand beside the package; in an installed wheel they lie inside it.
 TOML is pleasant to write and slow to read (tomllib is pure Python), and a spoken phrase
-should not wait for it: what was parsed is kept as JSON in the user's cache directory, keyed
-by path, size and time of change. Losing that cache costs only time.
+should not wait for it: what was parsed, or worked out of it, is kept as JSON in the user's cache
+directory, beside the path, size and time of change of what it came from. Losing that cache costs only time.
 """
 
 from __future__ import annotations
 
-import hashlib
 import json
 import os
 import sys
+import zlib
+from collections.abc import Callable
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -41,14 +42,26 @@ def cache_dir() -> Path:
 
 def read_toml(path: Path) -> dict[str, Any]:
     """Parse a shipped TOML file, through the cache."""
-    stat = path.stat()
-    key = hashlib.sha1(f"{path}|{stat.st_size}|{stat.st_mtime_ns}".encode(), usedforsecurity=False).hexdigest()
-    kept = cache_dir() / f"{path.stem}-{key[:16]}.json"
+    data: dict[str, Any] = derived(path.stem, (path,), lambda: _parse(path))
+    return data
+
+
+def derived(name: str, sources: tuple[Path, ...], make: Callable[[], Any]) -> Any:
+    """Give what ``make`` works out of ``sources``, through the cache; it must survive a trip through JSON.
+
+    A module whose code decides the outcome is a source too.
+    """
+    of = "|".join(f"{path}|{stat.st_size}|{stat.st_mtime_ns}" for path in sources for stat in (path.stat(),))
+    # hashlib would take 3 ms to load; the whole key is kept inside, so a sum that two share harms nothing
+    kept = cache_dir() / f"{name}-{zlib.crc32(of.encode()):08x}.json"
     try:
-        data: dict[str, Any] = json.loads(kept.read_bytes())
-    except (OSError, ValueError):
-        data = _parse(path)
-        _keep(kept, data)
+        key, data = json.loads(kept.read_bytes())
+        if key == of:
+            return data
+    except (OSError, ValueError, TypeError):
+        pass
+    data = make()
+    _keep(kept, [of, data])
     return data
 
 
@@ -59,7 +72,7 @@ def _parse(path: Path) -> dict[str, Any]:
         return tomllib.load(file)
 
 
-def _keep(kept: Path, data: dict[str, Any]) -> None:
+def _keep(kept: Path, data: list[Any]) -> None:
     try:
         kept.parent.mkdir(parents=True, exist_ok=True)
         part = kept.with_suffix(f".{os.getpid()}")

@@ -55,6 +55,7 @@ class Session:
         self._named: tuple[object, ...] = ()
         self._names: Gazetteer | None = None
         self._library: Library | None = None
+        self._memory: dict[str, Any] = {}
 
     @classmethod
     def open(cls, path: Path, *, create: bool = True) -> Session:
@@ -105,7 +106,7 @@ class Session:
     def talk(self, now: datetime, phrase: str = "") -> Talk:
         """Give what a turn starts from."""
         library = self._refresh()[1]
-        return Talk(now, self.state, library, self.journal, self.journal.recall(), phrase=phrase)
+        return Talk(now, self.state, library, self.journal, self.journal.recall(), phrase=phrase, memory=self._memory)
 
     # -- the turn ------------------------------------------------------------------------------
 

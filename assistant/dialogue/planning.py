@@ -1,10 +1,209 @@
-"""The week: will it be done, what next, what if."""
+"""The week, asked aloud: will it be done, what next, what if, what is needed for tomorrow.
+
+The plan itself is the craft's; here is which question was meant, and the words of the answer.
+"""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
+from datetime import datetime, timedelta
+from typing import Any, Final
 
-from assistant.dialogue.talk import Result, Talk
+from assistant.craft.plan.change import (
+    Change, Held, Later, LostDay, Mishap, MoreCoats, NightCoat, Skipped, Swap, Warmer, Without,
+)  # fmt: skip
+from assistant.craft.plan.moves import moves
+from assistant.craft.plan.needs import needs
+from assistant.craft.plan.outlook import outlook
+from assistant.craft.plan.step import Plan
+from assistant.craft.plan.week import plan
+from assistant.craft.plan.whatif import HEATED, must_start_by, what_if
+from assistant.dialogue import naming
+from assistant.dialogue.talk import Back, Result, Talk, Unclear
+from assistant.dialogue.wording import capital, lasting, listed, when
 from assistant.language.meaning import Meaning
+from assistant.language.when import When, resolve
 
-PLAN: dict[str, Callable[[Talk, Meaning], Result]] = {}
+#: Seconds that a spoken answer may spend on proof after the first plan is found.
+PATIENCE: Final = 4.0
+#: A spoken answer warns of this many things; the plan's page has them all.
+_WARNED: Final = 3
+
+
+def week(talk: Talk) -> Plan:
+    """Give the plan as things stand, kept to the last one where that costs nothing."""
+    found = plan(talk.state, talk.cards, talk.now, limit_s=PATIENCE, previous=talk.memory.get("plan"))
+    talk.memory["plan"] = found
+    return found
+
+
+def finish(talk: Talk, m: Meaning) -> Result:
+    """Answer when it will be done, whether the deadline holds, and what it hangs on."""
+    if re.search(r"\b(start|begin)\b", m.text.lower()) and m.has("q.when", "q.how", "q.what"):
+        return _start_by(talk, m)
+    found = week(talk)
+    answer = {
+        "about": "finish", "finish": found.finish, "deadline": found.deadline, "holds": found.holds,
+        "slack": found.slack_h, "critical": list(found.critical), "optimal": found.optimal,
+    }  # fmt: skip
+    talk.context["last"] = {"about": "finish", "why": _why(found)}
+    text = _verdict(found, talk.now)
+    if found.critical:
+        text += f" It hangs on {listed(found.critical[:2])}."
+    warned = [w.text for w in outlook(talk.state, talk.cards, talk.now, found)][:_WARNED]
+    return Result(text, answer=answer, cautions=[capital(w) for w in warned])
+
+
+def _verdict(found: Plan, now: datetime) -> str:
+    if found.unplaced:
+        return capital(f"{found.unplaced[0].why}.") + " Till then I can't promise it."
+    if found.finish is None:
+        return "There is nothing left to do that I know of."
+    at = when(found.finish, now)
+    if found.deadline is None:
+        return f"You finish at {at}; no deadline was said."
+    if found.late_by is not None:
+        return f"No: you finish at {at}, {lasting(found.late_by)} late."
+    if found.holds is None:
+        return f"By what I know you finish at {at}, but some waits are guesses."
+    return f"Yes: you finish at {at}, with {lasting(timedelta(hours=found.slack_h or 0.0))} to spare."
+
+
+def _why(found: Plan) -> str:
+    proof = "Proved: it cannot be done sooner" if found.optimal else "Not proved: there may be a better plan"
+    return ". ".join([proof, *(capital(t) for t in (*found.critical, *found.assumes, *found.problems)[:6])]) + "."
+
+
+def _start_by(talk: Talk, m: Meaning) -> Result:
+    said = m.until or (m.when if m.when.said else None)
+    until = resolve(said, talk.now, "future") if said else None
+    found = must_start_by(talk.state, talk.cards, talk.now, until, limit_s=PATIENCE)
+    return Result(found.text, answer={"about": "explain", "text": found.text})
+
+
+def next_(talk: Talk, m: Meaning) -> Result:  # noqa: ARG001
+    """Answer what to do now, why, and what it unlocks."""
+    found = week(talk)
+    listed_moves = moves(found, talk.state, talk.now)
+    answer = {"about": "next", "moves": [move.to_json() for move in listed_moves]}
+    if not listed_moves:
+        why = f" {capital(found.unplaced[0].why)}." if found.unplaced else ""
+        return Result(f"Nothing that is planned is left to do.{why}", answer=answer)
+    first = listed_moves[0]
+    text = capital(first.text)
+    if first.from_ > talk.now + timedelta(minutes=1):
+        text = f"Nothing till {when(first.from_, talk.now)}: then {first.text}"
+    talk.context["last"] = {"about": "next", "why": capital(f"{first.why or first.unlocks or 'it is first in the plan'}.")}
+    if first.why:
+        text += f", {first.why}"
+    if first.piece:
+        talk.said_pieces = [first.piece]
+    after = f" Then {listed_moves[1].text}, {when(listed_moves[1].from_, talk.now)}." if len(listed_moves) > 1 else ""
+    return Result(f"{text}.{after}", answer=answer)
+
+
+def whatif(talk: Talk, m: Meaning) -> Result:
+    """Answer what one change would do to the week."""
+    if re.search(r"\b(start|begin)\b.*\b(done|finish|by)\b", m.text.lower()) and m.has("q.when"):
+        return _start_by(talk, m)
+    change = _change(talk, m)
+    found = what_if(talk.state, talk.cards, talk.now, change, before=week(talk), limit_s=PATIENCE)
+    answer = {
+        "about": "what_if", "finish_before": found.finish_before, "finish_after": found.finish_after,
+        "change": found.change,
+    }  # fmt: skip
+    proof = "Both finishes are proved." if found.proved else "Not both finishes are proved: it is about so much."
+    talk.context["last"] = {"about": "what_if", "why": f"{found.text} {proof}"}
+    return Result(found.text, answer=answer)
+
+
+def _change(talk: Talk, m: Meaning) -> Change:
+    text = m.text.lower()
+    pieces = naming.pieces(talk, m, need=False) if m.pieces else []
+    faults = m.values.get("fault", [])
+    if faults:
+        piece = pieces or talk.last_pieces or [*talk.state.work]
+        if not piece:
+            raise Back("On which piece?", "piece", [*talk.state.pieces])
+        return Mishap(piece[0], faults[0])
+    night = _night_hour(m, text)
+    if night is not None:
+        return NightCoat(night, pieces[0] if pieces else None)
+    for found in (_coats(m, text, pieces), _air(talk, m, text), _days(talk, m, text)):
+        if found is not None:
+            return found
+    if re.search(r"\b(drop|skip|leave out|without|forget|leave)\b", text) and pieces:
+        return Without(pieces[0])
+    if m.products:
+        return Swap(str(naming.product(talk, m, also_verb=False)), piece=pieces[0] if pieces else None)
+    raise Unclear(
+        "What should be other? A product, the temperature, the heating at night, a coat in the night, a coat "
+        "fewer, a piece dropped, a lost day, a later start."
+    )
+
+
+def _night_hour(m: Meaning, text: str) -> int | None:
+    """Give the hour of a coat in the night, if one was meant ("is it worth getting up at two for a coat")."""
+    hours = [h for c in m.clocks for h in c.hours if h < 6 or h >= 23]
+    up = re.search(r"\b(get|getting|got) up\b|\bnight\b|in the small hours", text)
+    if hours and (up or m.has("act.coat", "ask.whatif")) and m.temperature is None:
+        return hours[0]
+    return 2 if up and re.search(r"\b(get|getting) up\b|\bcoat in the night\b", text) else None
+
+
+def _coats(m: Meaning, text: str, pieces: list[str]) -> Change | None:
+    skipped = re.search(r"(?:skip|without|leave out).{0,20}\b(sand\w*|rub\w*)", text)
+    if skipped and pieces:
+        return Skipped(pieces[0], "sand", m.ordinal or m.count or 2)
+    if not pieces or not (m.has("act.coat") or m.count or m.ordinal):
+        return None
+    many = m.count or 1
+    if re.search(r"\b(fewer|less|drop|skip|leave out|without|save)\b", text):
+        return MoreCoats(pieces[0], -1 if m.ordinal else -many)
+    if re.search(r"\b(more|extra|another|further)\b", text):
+        return MoreCoats(pieces[0], many)
+    return None
+
+
+def _air(talk: Talk, m: Meaning, text: str) -> Change | None:
+    space = naming.space(talk, m)
+    degrees = m.temperature.value if m.temperature else None
+    if degrees is None and m.numbers and (m.spaces or m.has("air.temperature", "air.says")):
+        degrees = m.numbers[0]
+    way = -1 if re.search(r"\b(cold|colder|cooler|chillier)\b", text) else 1 if re.search(r"\b(warm|warmer|hotter)\b", text) else 0
+    if way and (degrees is None or degrees <= 12) and re.search(r"er\b", text):
+        return Warmer(way * (degrees if degrees is not None else 5.0), space)
+    nights = bool(re.search(r"\b(night|nights|overnight|tonight)\b", text))
+    if m.has("air.heating"):
+        end = talk.now + timedelta(hours=24) if "tonight" in text else None
+        return Held(degrees if degrees is not None else HEATED, space, end=end, nights=nights or degrees is None)
+    if degrees is not None and -30 <= degrees <= 45:
+        return Held(degrees, space, nights=nights)
+    return Warmer(way * 5.0, space) if way else None
+
+
+def _days(talk: Talk, m: Meaning, text: str) -> Change | None:
+    if re.search(r"\b(lose|lost|day off|off on|take .{0,12}off|can't work|away|not here|ill|sick)\b", text):
+        day = resolve(When(day=m.when.day), talk.now, "future") if m.when.day else talk.now + timedelta(days=1)
+        return LostDay(day.date())
+    if re.search(r"\b(start|begin|starting|later)\b", text) and (m.when.said or m.until):
+        return Later(resolve(m.when if m.when.said else m.until or When(), talk.now, "future"))
+    return None
+
+
+def needed(talk: Talk, m: Meaning) -> Result:
+    """Answer what a day takes: products against the tins, and gear."""
+    day = resolve(When(day=m.when.day), talk.now, "future").date() if m.when.day else None
+    found = needs(talk.state, talk.cards, week(talk), day)
+    items: list[dict[str, Any]] = [{"item": g, "change": None, "at": None} for g in found.gear]
+    items.extend({"item": n.product, "needed": n.needed, "left": n.left} for n in found.products)
+    answer = {"about": "gear", "items": items}
+    if not items:
+        return Result("Nothing: the plan has no work for then.", answer=answer)
+    parts = [*(n.text for n in found.products), *found.gear]
+    short = [f"{n.product} will not reach" for n in found.short]
+    return Result(f"{capital('; '.join(parts))}.", answer=answer, cautions=[capital(s) + "." for s in short])
+
+
+PLAN: dict[str, Callable[[Talk, Meaning], Result]] = {"finish": finish, "next": next_, "whatif": whatif}

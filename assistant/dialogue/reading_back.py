@@ -75,7 +75,7 @@ def stock(talk: Talk, m: Meaning) -> Result:
         return Result(f"I don't know how much {product} there is: say what you bought. {notes}".strip(), answer=answer)
     text = f"About {amount(_whole(found.left))} of {product} left"
     lacking = needed.get(product)
-    if lacking is not None and lacking.missing is not None:
+    if lacking is not None and lacking.missing is not None and lacking.missing.value >= 1:
         text += f", {amount(_whole(lacking.missing))} short of the {amount(_whole(lacking.needed))} the job needs"
     elif wanted is not None:
         text += f", and the job needs {amount(_whole(wanted))}"
@@ -114,6 +114,11 @@ def kit(talk: Talk, m: Meaning) -> Result:
     from assistant.dialogue.record import item_of
 
     item = item_of(m)
+    if item == "gear" or m.has("task.meant", "q.want"):
+        from assistant.dialogue.planning import needed
+
+        if m.when.said or (item == "gear" and m.has("task.meant", "q.want", "q.what")):
+            return needed(talk, m)
     known = talk.state.gear
     rows = [g for n, g in known.items() if item in n or n in item] if item != "gear" else list(known.values())
     answer = {"about": "gear", "items": [{"item": g.item, "change": g.change, "at": g.at} for g in rows]}

@@ -71,6 +71,7 @@ class Talk:
     said_time: datetime | None = None
     said_product: str | None = None
     said_change: str = "used"
+    memory: dict[str, Any] = field(default_factory=dict)  # of this session only: the last plan, to be kept to
 
     def card(self, product: str | None) -> Card | None:
         """Give the card of a product: a label, a family, or the one family of a generic word."""

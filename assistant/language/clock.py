@@ -164,7 +164,7 @@ def _figures(words: Sequence[str], i: int) -> list[tuple[int, Clock, float]]:
         face = _face(int(text[:2]), int(text[2:]), leading_zero=True)
         return [(i + 1 + named, face, 0.0 if cued or named else 0.5)] if face else []
     whole, dot, part = text.partition(".")
-    if dot and len(part) == 2 and whole.isdecimal():
+    if dot and len(part) == 2 and whole.isdecimal() and (cued or whole != "0"):  # "0.75 of a tin" is no time
         face = _face(int(whole), int(part), leading_zero=whole.startswith("0"))
         return [(i + 1, face, 0.0 if cued else 0.6)] if face else []
     if text.isdecimal() and len(text) <= 2 and text != "0":  # nobody says "at 0"

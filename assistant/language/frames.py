@@ -28,17 +28,23 @@ class Frame:
     shapes: tuple[str, ...]
     single: tuple[str, ...] = ()  # tags that one clause can have but once
     wanted: frozenset[str] = frozenset()  # tags that some set of needs names
+    sets: tuple[frozenset[str], ...] = ()  # the needs, as sets
 
     def accepts(self, tag: str) -> bool:
         """Whether a span of ``tag`` can be part of this frame."""
         return tag in self.exact or tag.partition(".")[0] in self.families
 
-    def met(self, tags: frozenset[str], families: frozenset[str]) -> tuple[str, ...] | None:
-        """Give the first set of needs that ``tags`` meet, or None."""
-        for need in self.needs:
-            if all((n[:-2] in families) if n.endswith(".*") else n in tags for n in need):
+    def met(self, have: frozenset[str]) -> tuple[str, ...] | None:
+        """Give the first set of needs that is met by ``have``, tags :func:`with_families`; or None."""
+        for need, wants in zip(self.needs, self.sets, strict=True):
+            if wants <= have:
                 return need
         return None
+
+
+def with_families(tags: frozenset[str]) -> frozenset[str]:
+    """Give ``tags`` and, for each, what a need writes for its whole family ("act.*")."""
+    return tags | {t.partition(".")[0] + ".*" for t in tags}
 
 
 def _expand(tags: list[str], groups: dict[str, list[str]]) -> list[str]:
@@ -63,6 +69,7 @@ def _frame(table: dict[str, Any], groups: dict[str, list[str]]) -> Frame:
         shapes=tuple(table.get("shapes", ())),
         single=tuple(table.get("single", ())),
         wanted=frozenset(n for need in table["needs"] for n in need),
+        sets=tuple(frozenset(n) for n in table["needs"]),
     )
 
 

@@ -8,6 +8,7 @@ one name, and is a question if it is the tail of two; "the port one" is whatever
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from functools import lru_cache
 from typing import Final, NamedTuple
 
 from assistant.language.lexicon import Form, lexicon
@@ -62,6 +63,7 @@ def singular(word: str) -> str:
     return word
 
 
+@lru_cache(4096)
 def cut(name: str) -> tuple[str, ...]:
     """Give a name's words as the tokens of a phrase would be."""
     from assistant.language.tokens import tokens
@@ -176,7 +178,7 @@ class Gazetteer:
     def _near_joined(self, text: str, end: int) -> list[tuple[int, Name]]:
         from assistant.language.lexicon import english
 
-        if text in english() or text in lexicon().known:
+        if text in lexicon().known or text in english():
             return []
         from rapidfuzz import process
         from rapidfuzz.distance import OSA

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from itertools import product
 from typing import Final, NamedTuple
 
-from assistant.language.frames import Frame, by_name, frames
+from assistant.language.frames import Frame, by_name, frames, with_families
 from assistant.language.numbers import WORDS as NUMBER_WORDS
 from assistant.language.spans import Span, Tagged
 
@@ -212,15 +212,17 @@ def _timed(tagged: Tagged, i: int) -> bool:
 def _clause(tagged: Tagged, start: int, end: int, before: Reading | None, expect: str | None) -> Reading | None:
     tags = frozenset(s.tag for i in range(start, end) for s in tagged.spans[i] if s.j <= end)
     tags |= _counted([s for i in range(start, end) for s in tagged.spans[i] if s.j <= end])
-    families = frozenset(t.partition(".")[0] for t in tags)
+    have = with_families(tags)
     best: Reading | None = None
     for frame in frames():
-        need = frame.met(tags, families)
+        need = frame.met(have)
         if need is None or (frame.name == "pick" and expect is None) or frame.name in tagged.without:
             continue
         reading = _cover(tagged, frame, start, end)
         if (frame.name == "amend" and _puts_right(reading)) or (frame.name == "compat" and "products" in reading.tags):
             reading = replace(reading, cost=reading.cost._replace(rank=-1))
+        if frame.name == "whatif" and "ask.whatif" in reading.tags:  # "what if" says plainly what it is
+            reading = replace(reading, cost=reading.cost._replace(rank=-2, unexplained=0.0, doubt=0.0))
         if not _needs_hold(frame, reading):
             reading = replace(reading, cost=reading.cost._replace(violations=reading.cost.violations + 1))
         if before is not None:
@@ -260,7 +262,7 @@ def _puts_right(reading: Reading) -> bool:
 
 
 def _needs_hold(frame: Frame, reading: Reading) -> bool:
-    return frame.met(reading.tags, frozenset(t.partition(".")[0] for t in reading.tags)) is not None
+    return frame.met(with_families(reading.tags)) is not None
 
 
 def _in_sequence(tagged: Tagged, reading: Reading, before: Reading) -> Reading:
@@ -372,7 +374,7 @@ def _strays(tagged: Tagged, frame: Frame, spans: tuple[Span, ...]) -> int:
     if frame.mood != "log" or frame.free:
         return 0
     tags = frozenset(s.tag for s in spans)
-    need = frame.met(tags, frozenset(t.partition(".")[0] for t in tags)) or ()
+    need = frame.met(with_families(tags)) or ()
     wanted = {n[:-2] if n.endswith(".*") else n for n in need}
     return sum(
         s.tag.startswith("act.") and s.tag not in wanted and s.tag.partition(".")[0] not in wanted for s in spans

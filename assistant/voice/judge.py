@@ -16,7 +16,7 @@ from assistant.voice.recogniser import FREE, Alternative, Cost, Recognition
 #: Speech less than this over the noise (dB) is not to be trusted with a number.
 NOISY: Final = 6.0
 #: Limits of distance (nats a frame) by speech over noise (dB): between two rows, linear; beyond them, the nearest.
-_LIMITS: Final = ((6.0, 2.2), (12.0, 2.2), (20.0, 2.0), (30.0, 1.8))
+_LIMITS: Final = ((6.0, 1.8), (11.0, 1.8), (18.0, 1.5), (30.0, 1.5))
 _SHORT: Final = 0.75  # a single word has less to show, so it must fit better: its limit is this much of the others'
 #: Limits for the cue of a note: said to a listener that was just woken, else of two words or more, else of one.
 _CUE_WOKEN, _CUE_LONG, _CUE_SHORT = 3.5, 1.5, 1.2

@@ -22,7 +22,7 @@ from assistant.voice.judge import Ruling, Verdict, judge
 from assistant.voice.keys import Keyboard
 from assistant.voice.mouth import BargeIn, Mouth
 from assistant.voice.recogniser import FREE, RATE, PhraseSource, Recogniser, Reply
-from assistant.voice.sound import Recording, clipped, frames
+from assistant.voice.sound import FRAME_BYTES, Recording, clipped, frames
 from assistant.voice.speakers import Silent, Speaker, best
 from assistant.voice.suppressor import Suppressor
 from assistant.voice.wake import DEFAULT as WAKE
@@ -139,18 +139,22 @@ class Loop:
         self._mouth = mouth
         if sound.odd:
             self._told(sound.odd)
-        ears = self._ears(None)
-        for frame in frames(sound.pieces()):
-            self._heard(ears.push(frame))
-        for _ in range(40):  # a recording may stop on its last word
-            self._heard(ears.push(bytes(1024)))
-        self._heard(ears.finish())
+        self.hear(frames(sound.pieces()))
         while mouth.speaking:
             time.sleep(0.05)
         mouth.close()
         if not self.understood and not self.missed:
             raise Problem(f"nobody speaks in {sound.path.name}: record it again, closer to the microphone", code=1)
         return 0 if self.understood else 1
+
+    def hear(self, stream: Iterable[bytes]) -> None:
+        """Hear frames to their end, without waiting for anything."""
+        ears = self._ears(None)
+        for frame in stream:
+            self._heard(ears.push(frame))
+        for _ in range(45):  # a recording may stop on its last word
+            self._heard(ears.push(bytes(FRAME_BYTES)))
+        self._heard(ears.finish())
 
     # -- a microphone ----------------------------------------------------------------------------
 

@@ -13,11 +13,11 @@ from datetime import timedelta
 from itertools import permutations
 
 import pytest
+from plan.build import NOW, film, job, shelf
 
 from assistant.craft.plan.week import plan
 from assistant.journal.events import Climate
 from assistant.quantity import celsius
-from tests.plan.build import NOW, film, job, shelf
 
 pytest.importorskip("ortools")
 
@@ -97,7 +97,7 @@ def brute(chains: list[list[Job]], clock: Clock) -> int:
 
 
 def slots(minutes: float) -> int:
-    return -(-int(round(minutes * 1000)) // (SLOT * 1000))
+    return -(-round(minutes * 1000) // (SLOT * 1000))
 
 
 @pytest.mark.parametrize("seed", range(14))

@@ -5,10 +5,10 @@ from __future__ import annotations
 from datetime import UTC, timedelta
 
 import pytest
+from plan.build import NOW, VARNISH, job, shelf, week
 
 from assistant.craft.plan.week import plan
 from assistant.show.calendar import ics
-from tests.plan.build import NOW, VARNISH, job, shelf, week
 
 icalendar = pytest.importorskip("icalendar")
 vobject = pytest.importorskip("vobject")

@@ -11,13 +11,13 @@ from datetime import timedelta
 from itertools import pairwise
 
 import pytest
+from plan.build import NOW, shelf, week
 
 from assistant.craft.clash import clash
 from assistant.craft.plan.step import Plan
 from assistant.craft.plan.week import plan
 from assistant.journal.events import Bond, Clean, Coat, Event, Fill, Sand
 from assistant.journal.state import State, fold
-from tests.plan.build import NOW, shelf, week
 
 
 def events_of(found: Plan) -> list[Event]:

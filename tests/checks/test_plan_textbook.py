@@ -5,6 +5,7 @@ from __future__ import annotations
 from itertools import permutations
 
 import pytest
+from plan.build import NOW
 
 from assistant.craft.plan.drying import Drying
 from assistant.craft.plan.first import first, lower
@@ -15,7 +16,6 @@ from assistant.craft.plan.net import Arc, Net, Node
 from assistant.craft.plan.solve import prove
 from assistant.craft.plan.step import Step
 from assistant.journal.state import State
-from tests.plan.build import NOW
 
 pytest.importorskip("ortools")
 

@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from plan.build import NOW
 from scipy.integrate import quad
 from scipy.optimize import brentq
 
@@ -16,7 +17,6 @@ from assistant.craft.plan.drying import walk
 from assistant.craft.plan.grid import NEVER, Grid
 from assistant.journal.state import State
 from assistant.library.cards import Law, Rate, Row
-from tests.plan.build import NOW
 
 GRID = Grid(State(), NOW, 10)
 LAW = Law((Row(20.0, 18.0),), Rate("doubling", step=10.0), "the check's own")

@@ -25,7 +25,7 @@ from assistant.craft.plan.whatif import must_start_by, rescues, what_if
 from assistant.journal.events import Coat, Tin
 from assistant.problem import Problem
 from assistant.quantity import ml
-from tests.plan.build import NOW, SLOW, VARNISH, job, shelf, t
+from plan.build import NOW, SLOW, VARNISH, job, shelf, t
 
 pytest.importorskip("ortools")
 

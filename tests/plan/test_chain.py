@@ -8,7 +8,7 @@ from assistant.craft.plan.chain import work
 from assistant.craft.plan.tasks import Options
 from assistant.journal.events import Coat, Event, Fault, Mask, Sand, Strip, Task
 from assistant.journal.state import State
-from tests.plan.build import UNDERCOAT, VARNISH, job, shelf, t
+from plan.build import UNDERCOAT, VARNISH, job, shelf, t
 
 TRIM = {"hatch trim": ("fore cabin", 0.4)}
 FOUR = {"do": "varnish", "piece": "hatch trim", "coats": 4, "label": VARNISH.name}

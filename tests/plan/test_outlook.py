@@ -19,7 +19,7 @@ from assistant.journal.state import State, fold
 from assistant.library.catalogue import Library
 from assistant.library.jobfile import read_job
 from assistant.quantity import celsius
-from tests.plan.build import t
+from plan.build import t
 
 pytest.importorskip("ortools")
 

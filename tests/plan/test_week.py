@@ -12,9 +12,11 @@ import pytest
 from assistant.craft.plan import solve
 from assistant.craft.plan.tasks import Options
 from assistant.craft.plan.week import plan
-from assistant.journal.events import Climate, Coat, Hours, Task
-from assistant.quantity import celsius
-from tests.plan.build import NOW, SLOW, UNDERCOAT, VARNISH, film, job, shelf, t, week
+from assistant.journal.events import Clean, Climate, Coat, Hours, Mask, Mix, Sand, Task
+from assistant.journal.state import fold
+from assistant.library.cards import Pot
+from assistant.quantity import celsius, ml
+from plan.build import NOW, SLOW, UNDERCOAT, VARNISH, film, job, shelf, t, week
 
 TRIM = {"hatch trim": ("fore cabin", 0.4)}
 FOUR = {"do": "varnish", "piece": "hatch trim", "coats": 4, "label": VARNISH.name}
@@ -69,6 +71,28 @@ def test_tape_comes_off_before_the_film_is_dust_free():
     assert pull.end - coat.end <= timedelta(hours=2)  # dust-free a third of six hours after
 
 
+def test_tape_on_a_coat_in_the_journal_comes_off_before_sleep_or_else_first_thing():
+    on = Mask(piece="hatch trim", at=t("14 21:00"))
+    last = Coat(piece="hatch trim", product=VARNISH.name, coat=1, at=t("14 22:30"))
+    other = {"name": "sweep up", "do": "sweep up", "takes": "15 min"}
+    state = job(TRIM, [other, {**FOUR, "coats": 1}], on, last, **NIGHTS)
+    found = plan(state, shelf(), t("14 22:40"))
+    assert found.steps[0].step.kind == "unmask" and found.steps[0].start == t("14 22:45")
+    late = plan(state, shelf(), t("14 23:40"))
+    assert late.unplaced == () and late.steps[0].start == t("15 07:00")
+
+
+def test_a_pot_that_is_mixed_is_used_before_it_goes_off():
+    epoxy = replace(film("tread epoxy", "adhesive", 8.0), pot=Pot(20.0, 60.0, 100.0, 10.0, "the label"))
+    pieces = {"treads": ("galley", 0.2), "hatch trim": ("fore cabin", 0.4), "rail": ("fore cabin", 2.0)}
+    tasks = [FOUR, {**FOUR, "piece": "rail"}, {"do": "bond", "piece": "treads", "label": epoxy.name}]
+    pot = Mix(product=epoxy.name, amount=ml(60), at=NOW)
+    keyed = [Sand(piece="treads", at=t("14 07:00")), Clean(piece="treads", at=t("14 07:30"))]
+    found = plan(job(pieces, tasks, pot, *keyed, cards=[epoxy, VARNISH]), shelf(epoxy, VARNISH), NOW)
+    bond = next(p for p in found.steps if p.step.kind == "bond")
+    assert bond.end <= NOW + timedelta(minutes=60)
+
+
 def test_contact_adhesive_is_brought_together_in_its_open_time():
     glue = replace(film("contact glue", "adhesive", 1.0), open_time=(10.0, 30.0))
     state = job(
@@ -81,8 +105,6 @@ def test_contact_adhesive_is_brought_together_in_its_open_time():
 
 def test_one_pot_for_two_pieces_is_used_in_its_life():
     pieces = {"treads": ("galley", 0.2), "step": ("galley", 0.2), "hatch trim": ("fore cabin", 0.4)}
-    from assistant.library.cards import Pot
-
     epoxy = replace(film("tread epoxy", "adhesive", 8.0), pot=Pot(20.0, 60.0, 100.0, 10.0, "the label"))
     tasks = [{"do": "bond", "piece": p, "label": epoxy.name, "batch": "one"} for p in ("treads", "step")]
     found = plan(job(pieces, [*tasks, FOUR], cards=[epoxy, VARNISH]), shelf(epoxy, VARNISH), NOW)
@@ -229,8 +251,6 @@ def test_a_new_plan_keeps_the_week():
     first = old.steps[0]
     assert first.piece is not None
     done = Coat(piece=first.piece, product=first.step.product, coat=1, at=first.end)
-    from assistant.journal.state import fold
-
     new = plan(fold([done], state), shelf(), first.end, limit_s=1.0, previous=old)
     before = {p.step.id: p.start for p in old.steps}
     same = sum(before[p.step.id] == p.start for p in new.steps)

@@ -130,7 +130,8 @@ class Layer:
     def _tails(self) -> list[int]:
         """Give for each node the least that must pass from its end to the end of all."""
         tail = [0] * len(self.net.nodes)
-        least = {id(a.table): a.table.least() for a in self.net.arcs if a.table is not None}
+        tables = {id(a.table): a.table for a in self.net.arcs if a.table is not None}
+        least = {key: table.least() for key, table in tables.items()}
         for i in reversed(self.net.order()):
             for arc in self.out[i]:
                 wait = arc.lag + (least[id(arc.table)] if arc.table is not None else 0)
@@ -151,6 +152,8 @@ class Layer:
         def offer(group: tuple[int, ...]) -> None:
             i = min(group, key=lambda j: priority[j])
             key = priority[i] + (soon * min(work.ready(group[0]), self.size) if soon else 0.0)
+            if any(self.net.nodes[j].last is not None for j in group):
+                key = -float(self.size) * 100  # what cannot wait goes before all that can
             heapq.heappush(free, (key, group[0]))
 
         for group in dict.fromkeys(self.groups):
@@ -167,6 +170,10 @@ class Layer:
                         if left[arc.after] == 0 and not any(left[k] for k in self.groups[arc.after]):
                             offer(self.groups[arc.after])
         return out
+
+    def need(self) -> list[float]:
+        """Give the plainest priority: what has most to follow goes first."""
+        return [-float(min(tail, self.size)) for tail in self.tail]
 
     def score(self, layout: Layout) -> Score:
         """Judge a layout: finish, slots of night work, changes of space, and how early all of it lies."""

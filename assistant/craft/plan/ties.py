@@ -12,11 +12,11 @@ from typing import Final
 from assistant.craft.clash import SETTLING
 from assistant.craft.plan.chain import Chain, Work
 from assistant.craft.plan.drying import Drying, Table, steady
-from assistant.craft.plan.grid import NEVER, QUARTER, Grid
+from assistant.craft.plan.grid import QUARTER, Grid
 from assistant.craft.plan.net import Arc, Clash, Limit, Net, Node
 from assistant.craft.plan.step import Step
 from assistant.craft.plan.tasks import Options
-from assistant.craft.pot import air_for, pot_life
+from assistant.craft.pot import air_for, pot_life, running
 from assistant.craft.readiness import UNKNOWN_WET, film_on, readiness, wet
 from assistant.craft.shelf import Cards, card_for
 from assistant.craft.times import hours, utc
@@ -39,6 +39,7 @@ def net(state: State, cards: Cards, work: Work, grid: Grid, options: Options) ->
     builder.after()
     builder.meetings()
     builder.batches(work)
+    builder.running_pots()
     builder.dust()
     builder.night(options)
     return out
@@ -239,6 +240,15 @@ class _Builder:
             self.arc(before, i, why=f"the same pot of {product}")
             ends = steady(slots - self.out.nodes[i].slots, self.grid.size)
             self.out.limits.append(Limit(group[0], i, ends, from_start=True))
+
+    def running_pots(self) -> None:
+        """Use up a pot that is mixed already: what is laid of it next is laid before it goes off."""
+        for pot in running(self.state, self.cards, self.grid.now):
+            for node in self.out.nodes:
+                if node.step.lays and node.step.product == pot.product and node.last is None:
+                    last = self.grid.down(pot.ends) - node.slots
+                    node.last = last if last >= node.head else None
+                    break
 
     def dust(self) -> None:
         """Keep dust and heat away from wet films in the same air."""

@@ -68,15 +68,25 @@ def _on_grid(
     """Give the layout on this grid; None where it is too short, unless it is the last there is."""
     todo = work(state, cards, options)
     unplaced: list[Unplaced] = []
+    too_late: set[str] = set()
     while True:
         made = net(state, cards, todo, grid, options)
+        for node in made.nodes:
+            node.last = None if node.step.id in too_late else node.last
         layer = Layer(made)
         lost = hopeless(layer)
+        if not lost and not last:  # one layout tells whether the grid is long enough
+            lost = {i: "" for i, start in enumerate(layer.lay(layer.need()).start) if start >= NEVER}
         if not lost:
             layout = first(layer, _before(made, previous))
             lost = {i: "" for i, start in enumerate(layout.start) if start >= NEVER}
         if not lost:
             break
+        # Tape that cannot be pulled in time, or a pot that goes off first, is done as soon as it can be.
+        missed = {made.nodes[i].step.id for i in lost if made.nodes[i].last is not None}
+        if missed:
+            too_late |= missed
+            continue
         # What can never be done is only looked for on the longest grid, unless the journal says so.
         if not last and len(lost) > len(made.dead):
             return None

@@ -1,0 +1,72 @@
+"""``dabhand listen``: the voice's loop with this job's phrases, journal and alarms."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from assistant import cli
+from assistant.problem import Problem
+
+if TYPE_CHECKING:
+    from assistant.cli import Call
+    from assistant.turn import Session
+
+
+def run(call: Call) -> int:
+    """Listen until interrupted, or to the end of ``--wav``; exit status 0 if something was understood."""
+    try:
+        from assistant.voice.loop import listen
+        from assistant.voice.wake import WAKE
+    except ImportError as error:
+        raise Problem(f"the voice is not installed ({error}): pip install dabhand again; typed chat works") from None
+    if call.words:
+        raise Problem("dabhand listen takes no words: say them")
+    from assistant.language.speech import PhraseSource
+
+    wav, model = call.options.get("--wav"), call.options.get("--model")
+    path = cli.journal_path(call)
+    with cli.open_session(call) as session:
+        days = session.state.job.get("keep_clips", 60)
+
+        def now() -> datetime:
+            return cli.moment(call.options.get("--at"), session.zone)
+
+        return listen(
+            session,
+            PhraseSource(session.state),
+            now=now,
+            out=lambda reply: _show(reply, as_json=call.json),
+            wav=Path(wav) if wav else None,
+            model=Path(model) if model else None,
+            speaker="none" if "--quiet" in call.flags else call.options.get("--speaker"),
+            device=call.options.get("--device"),
+            clips=path.with_name(path.name + ".clips"),
+            keep_days=int(days) if isinstance(days, int | float | str) and str(days).isdigit() else 60,
+            wake=None if "--no-wake" in call.flags else call.options.get("--wake", WAKE),
+            push_to_talk="--push-to-talk" in call.flags,
+            alarms=_alarms(session, now()),
+        )
+
+
+def _show(reply: dict[str, Any], *, as_json: bool) -> None:
+    if as_json:
+        print(json.dumps(reply, ensure_ascii=False), flush=True)
+        return
+    print(f"> {reply.get('heard', '')}\n{reply.get('reply', '')}", flush=True)
+    for caution in reply.get("cautions", ()):
+        print(f"  ! {caution}", flush=True)
+
+
+def _alarms(session: Session, start: datetime) -> Any:
+    from assistant.chat import Alarms
+
+    alarms = Alarms(session, start)
+
+    def due(now: datetime) -> Iterable[str]:
+        return alarms.due(now)
+
+    return due
