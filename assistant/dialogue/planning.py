@@ -78,6 +78,10 @@ def _why(found: Plan) -> str:
 def _start_by(talk: Talk, m: Meaning) -> Result:
     said = m.until or (m.when if m.when.said else None)
     until = resolve(said, talk.now, "future") if said else None
+    if said is not None and until is not None and said.clock is None:
+        until = until.replace(hour=23, minute=59)  # "by Sunday" is by the end of it, or by the deadline that day
+        known = week(talk).deadline
+        until = known if known is not None and known.date() == until.date() else until
     found = must_start_by(talk.state, talk.cards, talk.now, until, limit_s=PATIENCE)
     return Result(found.text, answer={"about": "explain", "text": found.text})
 
