@@ -7,20 +7,12 @@ wrong on the way changes nothing.
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import replace
 from datetime import datetime, timedelta, tzinfo
 from pathlib import Path
 from typing import Any
 
-from assistant.dialogue.asking import ASK
-from assistant.dialogue.correct import CORRECT
-from assistant.dialogue.mixing import mixture, thin
-from assistant.dialogue.planning import PLAN
-from assistant.dialogue.pots import POTS
-from assistant.dialogue.reading_back import DIARY
-from assistant.dialogue.readying import READY
-from assistant.dialogue.record import RECORD
+from assistant.dialogue.handlers import handler
 from assistant.dialogue.talk import Back, Refused, Result, Talk, Unclear
 from assistant.dialogue.wording import listed
 from assistant.journal.events import Event, Note, Set
@@ -38,9 +30,6 @@ from assistant.library.catalogue import Library
 from assistant.problem import Problem
 from assistant.reply import Reply
 
-_HANDLERS: dict[str, Callable[[Talk, Meaning], Result]] = {
-    **RECORD, **CORRECT, **READY, **POTS, **ASK, **DIARY, **PLAN, "mixture": mixture, "thin": thin,
-}  # fmt: skip
 #: A question back waits this long; then a bare "yes" answers nothing.
 PATIENCE = timedelta(minutes=30)
 #: Of a clause's words so many may stay unexplained and it still counts as read.
@@ -178,14 +167,14 @@ class Session:
         results: list[Result] = []
         _share_times(talk, meanings)
         for m in meanings:
-            handler = _HANDLERS.get(m.frame)
-            if handler is None:
+            taken_by = handler(m.frame)
+            if taken_by is None:
                 raise Unclear("I have asked you nothing: say what you did, or ask.")
             if m.when.said and m.mood == "log" and m.frame not in ("hours", "climate", "task"):
                 from assistant.dialogue.record import moment
 
                 talk.said_time = moment(talk, m)
-            result = handler(talk, m)
+            result = taken_by(talk, m)
             result.meaning = m
             results.append(result)
             if result.events and m.mood == "log":
@@ -216,7 +205,9 @@ class Session:
             return None
         talk.context.pop("pending", None)
         if pending["slot"] == "what_was_it":
-            return self._commit(talk, [CORRECT["named"](talk, filled.meaning)], [])
+            from assistant.dialogue.correct import named
+
+            return self._commit(talk, [named(talk, filled.meaning)], [])
         if filled.dropped:
             raise Unclear("All right, nothing logged.")
         hints = {**pending.get("hints", {}), **filled.hints}
@@ -250,11 +241,14 @@ class Session:
     # -- the end of a turn ---------------------------------------------------------------------
 
     def _commit(self, talk: Talk, results: list[Result], explained: list[str]) -> Reply:
-        from assistant.dialogue.warning import cautions
-
         events = [*self._extra, *(e for r in results for e in r.events)]
         outcome = "logged" if events else "answered"
-        warned = list(dict.fromkeys([*(c for r in results for c in r.cautions), *cautions(talk, self.state, results)]))
+        warned = [c for r in results for c in r.cautions]
+        if any(r.events and r.meaning and r.meaning.mood == "log" for r in results):
+            from assistant.dialogue.warning import cautions
+
+            warned.extend(cautions(talk, self.state, results))
+        warned = list(dict.fromkeys(warned))
         answer = next((r.answer for r in results if r.answer), None)
         _remember(talk, results)
         if events:
@@ -344,7 +338,7 @@ def _share_times(talk: Talk, meanings: list[Meaning]) -> None:
     """ "sanded the doors and put a coat on at ten": the one time holds for both."""
     said = [m for m in meanings if m.when.said and m.mood == "log"]
     if len(said) == 1 and len(meanings) > 1 and said[0].when.ago is None:
-        from assistant.dialogue.record import moment
+        from assistant.dialogue.record import RECORD, moment
 
         if said[0].frame in RECORD and said[0].frame not in ("hours", "climate", "task"):
             talk.said_time = moment(talk, said[0])

@@ -18,7 +18,7 @@ from assistant.craft.plan.needs import needs
 from assistant.craft.plan.outlook import outlook
 from assistant.craft.plan.step import Plan
 from assistant.craft.plan.week import plan
-from assistant.craft.plan.whatif import HEATED, must_start_by, what_if
+from assistant.craft.plan.whatif import HEATED, must_start_by, rescues, what_if
 from assistant.dialogue import naming
 from assistant.dialogue.talk import Back, Result, Talk, Unclear
 from assistant.dialogue.wording import capital, lasting, listed, when
@@ -51,6 +51,9 @@ def finish(talk: Talk, m: Meaning) -> Result:
     text = _verdict(found, talk.now)
     if found.critical:
         text += f" It hangs on {listed(found.critical[:2])}."
+    if found.late_by is not None:
+        saving = rescues(talk.state, talk.cards, talk.now, found, limit_s=0.0)
+        text += f" {capital(saving[0].text)}" if saving else " Nothing that I can try saves it."
     warned = [w.text for w in outlook(talk.state, talk.cards, talk.now, found)][:_WARNED]
     return Result(text, answer=answer, cautions=[capital(w) for w in warned])
 

@@ -407,6 +407,8 @@ def _length(words: Sequence[str], i: int, kinds: Sequence[str]) -> list[tuple[in
     if _at(words, i) in ("hour", "week", "minute") and _at(words, i + 1) in ("ago", "back"):
         heads.append((i + 1, SPANS[words[i]]))
     for n in numbers_at(words, i, kinds):
+        if n.clipped:
+            continue  # "at ten, twenty minutes ago" is not 1020 minutes ago
         at = n.end
         if n.value < 1 and _at(words, at) in (
             "of",
@@ -473,9 +475,13 @@ def _scan(text: str) -> tuple[list[Found], bool]:
 def moment(text: str, now: datetime, direction: str = "past") -> datetime | None:
     """Read ``text`` as a moment and nothing else, or None."""
     found, whole = _scan(text)
-    if sum(f.tag == "clock" for f in found) > 1:
+    tags = [f.tag for f in found]
+    if any(tags.count(tag) > 1 for tag in ("clock", "day", "ago", "ahead")):
         return None  # one of them would be lost
     when = gather(found)
+    spans = [s for s in (when.ago, when.ahead) if s is not None]
+    if len(spans) > 1 or (spans and when.clock is not None and (when.ahead or spans[0] < timedelta(days=1))):
+        return None  # so would "ten" of "at ten, twenty minutes ago"
     return resolve(when, now, direction) if whole and when.said else None
 
 

@@ -134,15 +134,17 @@ def _spoken(words: Sequence[str], i: int) -> list[Number]:
     if word == "couple" and i > start:
         return [Number(i + 1 + (_at(words, i + 1) == "of"), 2)]
     if word in ("hundred", "thousand"):
-        return _scaled(words, i, [Number(i, 1)]) if i > start else []
+        heads = _scaled(words, i, [Number(i, 1)]) if i > start else []
+        return heads + [p for n in heads for p in _point(words, n.end, n.value)]
     if word == "point" or (word == "oh" and _at(words, i + 1) == "point"):
         return _point(words, i + (word == "oh"), 0)
     small = _under_hundred(words, i)
     out: list[Number] = list(small)
     out.extend(_scaled(words, i, small))
+    for n in list(out):
+        out.extend(_point(words, n.end, n.value))
     for n in small:
         out.extend(_clipped(words, n))
-        out.extend(_point(words, n.end, n.value))
     for n in list(out):
         out.extend(Number(s.end, n.value + s.value) for s in _and_share(words, n.end))
     return out

@@ -16,10 +16,7 @@ from assistant.language.names import Gazetteer, Known
 
 
 class Shelf(Protocol):
-    """What is asked of the library: the kinds of the labels and the families' names."""
-
-    def card(self, product: str) -> Any:
-        """Give a card."""
+    """What is asked of the library: the families' names and kinds."""
 
     def families(self) -> Mapping[str, Any]:
         """Give the heads of the families."""
@@ -64,14 +61,11 @@ def _parts(state: State) -> list[Known]:
 
 
 def _by_kind(state: State, library: Shelf) -> dict[str, list[str]]:
-    from assistant.problem import Problem
-
+    heads = library.families()
     out: dict[str, list[str]] = {}
-    for name in state.labels:
-        try:
-            out.setdefault(library.card(name).kind, []).append(name)
-        except Problem:
-            continue  # a label that cannot be read is said by whoever needs its figures
+    for name, label in state.labels.items():
+        if (head := heads.get(str(label.values.get("family")))) is not None:
+            out.setdefault(head.kind, []).append(name)
     return out
 
 

@@ -27,7 +27,7 @@ KEYS: Final[dict[str, tuple[str, ...]]] = {
     "piece": ("name", "also", "space", "area", "material", "meets"),
     "label": ("name", *labels.KEYS),
     "tin": ("label", "size", "count", "batch", "bought", "opened"),
-    "task": ("name", "piece", "do", "coats", "label", "after", "takes", "noise", "dust", "space"),
+    "task": ("name", "piece", "do", "coats", "label", "after", "takes", "noise", "dust", "space", "mask", "skip", "batch"),
 }
 
 
@@ -148,11 +148,15 @@ def task(table: Mapping[str, Any], known: Known) -> Values:
     if "after" in table:
         values["after"] = _references(table, "after", "task", known.tasks)
     _measured(table, values, "takes", "time", known)
-    for key in ("noise", "dust"):
+    for key in ("noise", "dust", "mask"):
         if key in table:
             if not isinstance(table[key], bool):
                 raise Flaw((key,), "this is either true or false, without quotes")
             values[key] = table[key]
+    if (batch := text(table, "batch", "a")) is not None:
+        values["batch"] = batch
+    if "skip" in table:
+        values["skip"] = list(texts(table, "skip"))
     return values
 
 

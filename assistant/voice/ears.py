@@ -17,7 +17,7 @@ from assistant.voice.suppressor import Suppressor
 from assistant.voice.wake import Spotter
 
 #: Silence (seconds) after which a sentence that reads is taken, one that does not, and free speech.
-QUICK: Final = 0.26
+QUICK: Final = 0.22
 PATIENT: Final = 0.9
 FREELY: Final = 1.3
 #: No sentence is longer; a note may be.

@@ -12,14 +12,16 @@ What was measured shapes it (``tests/bench/voice_accuracy.py`` measures it again
 from __future__ import annotations
 
 import math
-import re
 import tempfile
+import time
 from collections.abc import Iterable
 from functools import cache
+from itertools import islice
 from pathlib import Path
 from typing import Any, Final
 
 from assistant.problem import Problem
+from assistant.voice.network import compiled
 from assistant.voice.notes import CueEar
 from assistant.voice.pronunciation import Lookup, pronounce
 from assistant.voice.recogniser import FREE, SECOND, Alternative, PhraseSource, Recognition, note_cues
@@ -29,6 +31,10 @@ _BEAMS: Final = {"bestpath": False, "beam": 1e-60, "pbeam": 1e-60, "wbeam": 1e-4
 _FIRST: Final = SECOND
 #: The engine scales its scores down by this power of two, in steps of its logarithm's base.
 _SHIFT: Final = 1024
+#: Of the nearest paths so many are looked at, for so long (seconds), and so many different texts kept.
+_NEAREST, _BUDGET, _KEPT = 40, 0.1, 6
+#: So much difference in score (nats) is a factor e of confidence: measured, a wrong number wins by up to 28.
+_SPREAD: Final = 25.0
 #: When so many frames at the end belong to no word, the search died on the way: its score is that of a part.
 _LOST: Final = 15
 #: A sentence at this distance or more may be none: then a note's cue is looked for, and believed up to this distance of its own.
@@ -73,14 +79,6 @@ def dictionary(words: Iterable[str], rule: Lookup | None = None) -> tuple[str, l
     return "\n".join(lines) + "\n", dumb
 
 
-def words_of(jsgf: str) -> set[str]:
-    """Give the words of a JSGF grammar."""
-    bare = re.sub(r"//[^\n]*|/\*.*?\*/", " ", jsgf, flags=re.DOTALL)
-    bare = re.sub(r"#JSGF[^;]*;|\bgrammar\s+[\w.]+\s*;|\bimport\s*<[^>]*>\s*;", " ", bare)
-    bare = re.sub(r"<[^>]*>|\{[^}]*\}|/[\d.eE+-]+/|\bpublic\b", " ", bare)
-    return {w for w in re.findall(r"[^\s|()\[\]=;*+]+", bare) if any(c.isalpha() for c in w)}
-
-
 def decoder(words: str, **settings: Any) -> Any:
     """Make a pocketsphinx decoder with a dictionary of its own; it reads the file at once, so the file need not stay."""
     library = _library()
@@ -94,18 +92,6 @@ def decoder(words: str, **settings: Any) -> Any:
         return library.Decoder(config)
 
 
-def compose(jsgf: str, wake: str) -> str:
-    """Give the grammar with the wake phrase before any sentence, or alone."""
-    public = re.search(r"\bpublic\s*<([\w.]+)>", jsgf)
-    if not public:
-        raise Problem("the grammar has no public rule: this is a fault in grammars/")
-    if not wake:
-        return jsgf
-    jsgf = re.sub(r"\bpublic\s*<", "<", jsgf)  # the engine starts at the one rule that is public
-    # One mention of the sentences: the engine copies a rule for every mention.
-    return f"{jsgf}\npublic <dabhand_all> = [{wake}] [<{public[1]}>];\n"
-
-
 class Sphinx:
     """Hears the sentences of a phrase source. ``dumb`` names words that it cannot listen for.
 
@@ -115,13 +101,12 @@ class Sphinx:
     name = "pocketsphinx"
 
     def __init__(self, phrases: PhraseSource, rule: Lookup | None = None, wake: str = "") -> None:
-        jsgf = compose(phrases.jsgf(), wake)
-        text, self.dumb = dictionary(words_of(jsgf), rule)
-        for word in self.dumb:  # one word without phones and the whole grammar is refused
-            jsgf = re.sub(rf"(?<![\w'-]){re.escape(word)}(?![\w'-])", "<VOID>", jsgf)
+        network = compiled(phrases.jsgf(), wake)
+        text, self.dumb = dictionary(network.words, rule)
+        final, arcs = network.without(set(self.dumb)).arcs()  # one word without phones and the whole is refused
         try:
             self._sentences = decoder(text)
-            self._sentences.add_jsgf_string("sentences", jsgf)
+            self._sentences.add_fsg("sentences", self._sentences.create_fsg("sentences", 0, final, arcs))
             self._sentences.activate_search("sentences")
             self._phones = decoder(text, ds=2)  # every second frame scored: half the work, and as good a judge
             self._phones.add_allphone_file("phones", None)
@@ -170,7 +155,7 @@ class Sphinx:
             cue = self._notes.hear(b"".join(self._heard), self._mean, list(self._phones.seg()))
             if cue and cue.distance < _CUE:
                 return Recognition((Alternative(f"{cue.words} {FREE}", 1.0),), distance, cue.distance, cue.end)
-        return Recognition((Alternative(text, 1.0),) if text else (), distance)
+        return Recognition(self._alternatives(text), distance)
 
     def free(self, clip: bytes) -> str:
         """Give the best guess of a general language model."""
@@ -216,6 +201,23 @@ class Sphinx:
     def _text(self) -> str:
         found = self._sentences.hyp()
         return found.hypstr if found else ""
+
+    def _alternatives(self, text: str) -> tuple[Alternative, ...]:
+        """Give the best text and the ones that came near it, for the reader to choose from."""
+        if not text:
+            return ()
+        scores: dict[str, float] = {}
+        stop = time.monotonic() + _BUDGET
+        for found in islice(self._sentences.nbest(), _NEAREST):
+            if found and found.score > 0:
+                scores.setdefault(found.hypstr, math.log(found.score) * _SHIFT / _SPREAD)
+            if time.monotonic() > stop:
+                break
+        top = max(scores.values(), default=0.0)
+        weights = {t: math.exp(s - top) for t, s in scores.items()} | {text: 1.0}
+        total = sum(weights.values())
+        ranked = sorted(weights.items(), key=lambda w: (w[0] != text, -w[1]))[:_KEPT]
+        return tuple(Alternative(t, w / total) for t, w in ranked)
 
     def _distance(self) -> float | None:
         best, free = self._sentences.hyp(), self._phones.hyp()

@@ -22,10 +22,11 @@ from typing import Any
 
 from assistant.voice.activity import silero
 from assistant.voice.loop import Loop
+from assistant.voice.network import compiled
 from assistant.voice.recogniser import RATE, SECOND
 from assistant.voice.sound import FRAME_BYTES, FRAME_SECONDS
 from assistant.voice.speakers import espeak
-from assistant.voice.sphinx import Sphinx, decoder, dictionary, words_of
+from assistant.voice.sphinx import Sphinx, decoder, dictionary
 from assistant.voice.wake import DEFAULT, Spotter
 from tests.fixtures import voice_clips as clips
 from tests.fixtures import voice_talk as talk
@@ -169,7 +170,7 @@ class Bench:
         """Print the processor time of the whole loop and of the bare recogniser on the same clips."""
         sounds = [noisy(clips.say(t, v), CLEAN, 1.0) for v in voices for t in said]
         seconds = sum(map(len, sounds)) / SECOND
-        text, _ = dictionary(words_of(TradePhrases().jsgf()))
+        text, _ = dictionary(compiled(TradePhrases().jsgf()).words)
         bare = decoder(text)
         bare.add_jsgf_string("bare", TradePhrases().jsgf())
         bare.activate_search("bare")

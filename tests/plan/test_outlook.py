@@ -76,6 +76,8 @@ def test_the_mask_filters_not_delivered_stand_before_the_first_varnish():
     first = next(p for p in found.steps if "mask with A filters" in p.step.gear)
     assert gear.when == first.start
     assert "fit the mask filters" in gear.text
+    fit = next(p for p in found.steps if p.text == "fit the mask filters")
+    assert fit.end <= first.start
 
 
 def test_a_fitted_filter_is_not_warned_of():

@@ -258,6 +258,17 @@ def test_a_new_plan_keeps_the_week():
     assert new.finish == old.finish
 
 
+def test_work_that_can_wait_for_the_day_does():
+    """Nobody said when they sleep: the critical chain runs through the night, what has time does not."""
+    pieces = {**TRIM, "rail": ("galley", 0.4)}
+    rail = {"do": "varnish", "piece": "rail", "coats": 2, "label": VARNISH.name}
+    found = plan(job(pieces, [{**FOUR, "coats": 5}, rail]), shelf(), t("14 16:00"))
+    alone = plan(job(TRIM, [{**FOUR, "coats": 5}]), shelf(), t("14 16:00"))
+    assert found.finish == alone.finish and found.optimal
+    dark = {p.piece for p in found.steps if p.start.hour >= 23 or p.start.hour < 7}
+    assert dark == {"hatch trim"}
+
+
 def test_one_thing_moved_does_not_shuffle_the_week():
     state = week(40, 7, 2)
     old = plan(state, shelf(), NOW, limit_s=1.0)
@@ -274,6 +285,13 @@ def test_five_hundred_steps_are_answered_and_the_bound_is_said():
     assert len(found.steps) >= 499
     assert found.finish is not None and found.bound is not None and found.bound <= found.finish
     assert found.optimal or any("not proved" in a for a in found.assumes)
+
+
+def test_far_too_many_steps_are_cut_and_said():
+    found = plan(week(2000, 40, 1), shelf(), NOW, limit_s=0.5)
+    assert 0 < len(found.steps) <= 800
+    assert not found.feasible and found.holds is False
+    assert any("more than one plan holds" in p for p in found.problems)
 
 
 def test_without_the_solver_the_first_plan_stands(monkeypatch: pytest.MonkeyPatch):

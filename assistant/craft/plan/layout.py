@@ -5,6 +5,7 @@ from __future__ import annotations
 import heapq
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
 from typing import Final, NamedTuple
 
 from assistant.craft.plan.grid import NEVER
@@ -191,12 +192,20 @@ class Layer:
         return Score(finish, dark, walk, sum(ends))
 
     def fits(self, layout: Layout) -> bool:
-        """Say whether every limit is kept, those that may be bought off at their price."""
-        for i, limits in enumerate(self.limits):
-            for limit in limits:
-                if not keeps(limit, layout, i):
-                    return False
-        return layout.whole
+        """Say whether a layout keeps all there is to keep: by the exact tables, whoever made it."""
+        if not layout.whole:
+            return False
+        starts = layout.start
+        taken = sorted((s, layout.end(i)) for i, s in enumerate(starts))
+        hands = all(end <= start for (_, end), (start, _) in pairwise(taken))
+        waits = all(starts[a.after] >= _after(a, layout.end(a.before)) for a in self.net.arcs)
+        limits = all(keeps(limit, layout, i) for i, some in enumerate(self.limits) for limit in some)
+        visit = {i for group in self.net.visits for i in group}
+        clock = all(
+            self.next_start(i, layout.slots[i], night=i in visit)[s] == s >= node.head
+            for (i, s), node in zip(enumerate(starts), self.net.nodes, strict=True)
+        )
+        return hands and waits and limits and clock and all(_clear(c, layout) for c in self.net.clashes)
 
 
 class _Bench:
@@ -301,6 +310,11 @@ class _Bench:
                 self.busy[start : self.layout.end(i)] = bytes(self.layout.slots[i])
             self.layout.start[i], self.layout.late[i] = NEVER, False
             self.layout.slots[i] = self.net.nodes[i].slots
+
+
+def _clear(clash: Clash, layout: Layout) -> bool:
+    settled = layout.end(clash.dusty) + clash.settle <= layout.start[clash.wet]
+    return settled or layout.start[clash.dusty] >= clash.table[layout.end(clash.wet)]
 
 
 def _after(arc: Arc, end: int) -> int:

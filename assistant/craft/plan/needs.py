@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
-from typing import Final
 
 from assistant.craft.draws import converted
 from assistant.craft.film import coverage
@@ -16,9 +15,6 @@ from assistant.craft.times import utc
 from assistant.journal.state import State
 from assistant.problem import Problem
 from assistant.quantity import Amount, ml, square_metres
-
-#: Gear that runs out or has to be fitted; the rest lies about on every bench.
-USED_UP: Final = ("mask with A filters", "P3 dust mask")
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,7 @@ from assistant.craft.plan.grid import deadline
 from assistant.craft.plan.laid import Laid
 from assistant.craft.plan.layout import Layout
 from assistant.craft.plan.net import Net
-from assistant.craft.plan.step import LaidFilm, Placed, Plan
+from assistant.craft.plan.step import LaidFilm, Placed, Plan, Unplaced
 from assistant.craft.plan.tasks import Options
 from assistant.craft.readiness import film_on, readiness
 from assistant.craft.shelf import Cards
@@ -35,7 +35,7 @@ def written(state: State, cards: Cards, laid: Laid, options: Options) -> Plan:
     until = options.deadline or deadline(state, now)
     guesses = net.guesses()
     problems = [*work.problems, *net.problems, *guesses, *_late(finish, until, bound, now)]
-    problems += [f"cannot be done: {u.step.text}: {u.why}" for u in laid.unplaced]
+    problems += _undone(laid.unplaced)
     end = max([f.at("dust") or f.laid for f in films] + [finish or now, until or now], key=utc)
     return Plan(
         now=now, steps=tuple(steps), films=tuple(films),
@@ -110,6 +110,17 @@ def _late(finish: datetime | None, until: datetime | None, bound: datetime | Non
     if bound is not None and utc(bound) > utc(until):
         return [f"it cannot be done by {spoken(until, now)}: it takes {span(over)} longer"]
     return [f"no plan found that is done by {spoken(until, now)}: this one takes {span(over)} longer"]
+
+
+def _undone(unplaced: Sequence[Unplaced]) -> list[str]:
+    """Say what has no place, one sentence for each reason."""
+    by_reason: dict[str, list[Unplaced]] = {}
+    for u in unplaced:
+        by_reason.setdefault(u.why, []).append(u)
+    return [
+        f"cannot be done: {us[0].step.text}{f' (and {len(us) - 1} more)' if len(us) > 1 else ''}: {why}"
+        for why, us in by_reason.items()
+    ]
 
 
 def span(of_hours: float) -> str:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from datetime import datetime, timedelta
 from typing import Final
@@ -10,7 +9,8 @@ from typing import Final
 from assistant.craft.draws import converted
 from assistant.craft.keeping import best_before, sign
 from assistant.craft.plan.change import Swap
-from assistant.craft.plan.needs import USED_UP, Use, amounts, runs_out
+from assistant.craft.plan.gear import USED_UP, meant
+from assistant.craft.plan.needs import Use, amounts, runs_out
 from assistant.craft.plan.pages import span
 from assistant.craft.plan.step import Plan
 from assistant.craft.plan.warning import Warning
@@ -24,11 +24,6 @@ from assistant.journal.state import State
 LONG_AGO: Final = timedelta(days=365)
 #: Mask filters are changed once a month in use: common practice, no source (the maker's word goes first).
 FILTERS_LAST: Final = timedelta(days=28)
-#: Words of a task or an item of gear that mean this gear.
-_MEANT: Final = {
-    "mask with A filters": r"\b(mask|filters?|respirator|cartridges?)\b",
-    "P3 dust mask": r"\b(p3|dust masks?)\b",
-}
 _ADHESIVE: Final = ("adhesive", "epoxy", "resin")
 
 
@@ -114,14 +109,13 @@ def gear(state: State, now: datetime, plan: Plan) -> Iterator[Warning]:
         wanted = next((p for p in plan.steps if item in p.step.gear), None)
         if wanted is None:
             continue
-        meant = re.compile(_MEANT[item], re.I)
-        task = next((t for t in _open(state) if meant.search(t)), None)
+        task = next((t for t in _open(state) if meant(item, t)), None)
         when = spoken(wanted.start, now)
         if task is not None:
             text = f'"{task}" is still open, and {wanted.text} at {when} needs the {item}: not before it is done'
             yield Warning(text, wanted.start, "gear")
             continue
-        fitted = [g.at for name, g in state.gear.items() if meant.search(name)]
+        fitted = [g.at for name, g in state.gear.items() if meant(item, name)]
         if fitted and utc(wanted.start) - utc(max(fitted, key=utc)) > FILTERS_LAST:
             days = hours(max(fitted, key=utc), wanted.start) / 24
             text = f"the filters are {days:.0f} days old by {when}, when {wanted.text} needs them: have new ones"

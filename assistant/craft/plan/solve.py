@@ -119,6 +119,18 @@ def latest(layer: Layer, known: Layout, finish_by: int, *, limit_s: float, worke
     return Proof(starts, math.floor(solver.best_objective_bound + 1e-6), model.night(solver))
 
 
+def by_day(layer: Layer, known: Layout, finish_by: int, *, limit_s: float, workers: int = 2) -> list[int] | None:
+    """Give starts with the least night work among plans that are done by ``finish_by``; None if not found."""
+    from ortools.sat.python import cp_model
+
+    model = _Model(layer, known, cp_model, finish_by)
+    model.spare_nights()
+    solver, status = _solved(cp_model, model, limit_s, workers, None)
+    if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+        return None
+    return [int(solver.value(v)) for v in model.starts]
+
+
 def _solved(cp_model: Any, model: _Model, limit_s: float, workers: int, callback: Any) -> tuple[Any, Any]:
     solver = cp_model.CpSolver()
     solver.parameters.max_time_in_seconds = max(limit_s, 0.01)
@@ -324,6 +336,19 @@ class _Model:
         for start in self.starts:
             self.model.add(begin <= start)
         self.model.maximize(begin)
+
+    def spare_nights(self) -> None:
+        """Minimise the slots of steps that lie in the night, then how late all of it lies."""
+        dark = self.net.grid.night
+        cost = []
+        for i, start in enumerate(self.starts):
+            slots = self.net.nodes[i].slots
+            by_day = [t for t in range(self.most - slots + 1) if not any(dark[t : t + slots])]
+            at_night = self.model.new_bool_var("")
+            domain = self.cp.Domain.from_values(by_day)
+            self.model.add_linear_expression_in_domain(start, domain).only_enforce_if(~at_night)
+            cost.append(slots * at_night)
+        self.model.minimize(10 * len(cost) * self.most * sum(cost) + sum(self.starts))
 
     def night(self, solver: Any) -> tuple[int, ...]:
         """Give the visit that falls into the night, if one does."""

@@ -12,6 +12,7 @@ from typing import Final
 from assistant.craft.clash import SETTLING
 from assistant.craft.plan.chain import Chain, Work
 from assistant.craft.plan.drying import Drying, Table, steady
+from assistant.craft.plan.gear import USED_UP, meant
 from assistant.craft.plan.grid import QUARTER, Grid
 from assistant.craft.plan.net import Arc, Clash, Limit, Net, Node
 from assistant.craft.plan.step import Step
@@ -37,6 +38,7 @@ def net(state: State, cards: Cards, work: Work, grid: Grid, options: Options) ->
     for chain in work.chains:
         builder.chain(chain)
     builder.after()
+    builder.gear()
     builder.meetings()
     builder.batches(work)
     builder.running_pots()
@@ -182,6 +184,16 @@ class _Builder:
             for other in node.step.after:
                 if other in self.by_id:
                     self.arc(self.by_id[other], i, why=self.out.nodes[self.by_id[other]].step.task)
+
+    def gear(self) -> None:
+        """Let what needs a mask wait for the task of fitting its filters, where that is still to be done."""
+        tasks = [i for i, node in enumerate(self.out.nodes) if node.step.kind == "task"]
+        for item in USED_UP:
+            for task in (i for i in tasks if meant(item, self.out.nodes[i].step.task)):
+                reach = self.out.reaches()
+                for i, node in enumerate(self.out.nodes):
+                    if item in node.step.gear and i != task and not reach[i] >> task & 1:
+                        self.arc(task, i, why=self.out.nodes[task].step.task)
 
     def meetings(self) -> None:
         """Varnish before paint where two pieces meet: the last coat of the one before the first of the other."""

@@ -23,6 +23,8 @@ from assistant.journal.state import State
 
 #: How far ahead the grid goes, in days: the first that everything fits on.
 HORIZONS: Final = (14, 35, 90)
+#: More steps than this are not laid out at once; a boat's week has a tenth of them.
+LARGEST: Final = 800
 NO_SOLVER: Final = "not proved: ortools is not installed (pip install ortools)"
 
 
@@ -43,6 +45,8 @@ def plan(
         say(f"a plan that finishes at {laid.net.grid.time(laid.finish):%H:%M on %A %d %B}; can it be better?")
         if limit_s > 0.0:
             improve(laid, limit_s, workers, progress)
+    if limit_s > 0.0:
+        spare_the_night(laid, min(limit_s, 2.0), workers)
     if laid.layout.start:
         say("proved: it cannot be done sooner" if laid.optimal else "not proved: the time for it is up")
     return written(state, cards, laid, options)
@@ -68,6 +72,7 @@ def _on_grid(
     """Give the layout on this grid; None where it is too short, unless it is the last there is."""
     todo = work(state, cards, options)
     unplaced: list[Unplaced] = []
+    todo = _cut(todo, unplaced)
     too_late: set[str] = set()
     while True:
         made = net(state, cards, todo, grid, options)
@@ -98,6 +103,21 @@ def _on_grid(
         out.layout = less_walking(layer, layout, visit)
     out.bound = min(bound, out.finish)
     return out
+
+
+def _cut(todo: Work, unplaced: list[Unplaced]) -> Work:
+    """Keep the beginning of every chain where there are too many steps for one plan, and say so."""
+    count = len(todo.steps())
+    if count <= LARGEST:
+        return todo
+    each = max(LARGEST // len(todo.chains), 1)
+    why = f"{count} steps are more than one plan holds: drop some, or plan again when these are done"
+    chains = [
+        replace(chain, steps=chain.steps[: each if number < LARGEST else 0]) for number, chain in enumerate(todo.chains)
+    ]
+    kept = {step.id for chain in chains for step in chain.steps}
+    unplaced += [Unplaced(step, why) for step in todo.steps() if step.id not in kept]
+    return Work(chains, todo.problems, todo.assumes)
 
 
 def hopeless(layer: Layer) -> dict[int, str]:
@@ -171,14 +191,29 @@ def improve(laid: Laid, limit_s: float, workers: int, progress: Progress | None)
     if proof.starts is not None:
         found = as_laid(laid.layer, proof.starts, proof.visit)
         old = laid.layer.score(laid.layout)
-        if laid.layer.score(found).finish < old.finish:
+        if laid.layer.fits(found) and laid.layer.score(found).finish < old.finish:
             laid.layout = less_walking(laid.layer, found, proof.visit)
             laid.visit = visited(laid.layer, laid.layout)
     laid.bound = min(max(laid.bound, proof.bound), laid.finish)
 
 
-def as_laid(layer: Layer, starts: list[int], visit: tuple[int, ...]) -> Layout:
-    """Make a layout of start slots: each step moved as early as it goes in that order, where that keeps all."""
+def spare_the_night(laid: Laid, limit_s: float, workers: int) -> None:
+    """Move what need not be done at night into the day, where it finishes no later for that."""
+    score = laid.layer.score(laid.layout)
+    if score.night == 0 or laid.net.visits or not solve.available() or len(laid.net.nodes) > solve.MOST:
+        return
+    starts = solve.by_day(laid.layer, laid.layout, laid.finish, limit_s=limit_s, workers=workers)
+    if starts is not None:
+        found = as_laid(laid.layer, starts, (), push=False)
+        if laid.layer.fits(found) and laid.layer.score(found)[:2] < score[:2]:
+            laid.layout = found
+
+
+def as_laid(layer: Layer, starts: list[int], visit: tuple[int, ...], *, push: bool = True) -> Layout:
+    """Make a layout of start slots; with ``push`` each step as early as it goes in that order.
+
+    A step pushed out of a limit takes all of it back to the starts as they were given.
+    """
     out = Layout(list(starts), [False] * len(starts), [n.slots for n in layer.net.nodes])
     for i in layer.net.order():
         node = layer.net.nodes[i]
@@ -189,5 +224,7 @@ def as_laid(layer: Layer, starts: list[int], visit: tuple[int, ...]) -> Layout:
             if limit.extra is not None and starts[i] > limit.table[at]:
                 extra = max(extra, limit.extra)
         out.late[i], out.slots[i] = extra > 0, node.slots + extra
+    if not push:
+        return out
     pushed = again(layer, starts, visit)
     return pushed if layer.fits(pushed) and layer.score(pushed) <= layer.score(out) else out

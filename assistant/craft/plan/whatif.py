@@ -215,7 +215,9 @@ def must_start_by(
     if limit_s > 0.0 and solve.available() and len(begun.net.nodes) <= solve.MOST and begun.net.nodes:
         proof = solve.latest(begun.layer, as_laid(begun.layer, found.layout.start, ()), last, limit_s=limit_s)
         if proof.starts is not None:
-            start = max(start, min(proof.starts))
+            latest = as_laid(begun.layer, proof.starts, (), push=False)
+            if begun.layer.fits(latest):
+                start = max(start, min(latest.start))
         proved = start >= proof.bound
     at = grid.time(start)
     return StartBy(at, until, proved, f"Start by {spoken(at, now)} to be done by {spoken(until, now)}.")
