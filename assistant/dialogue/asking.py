@@ -148,18 +148,12 @@ def history(talk: Talk, m: Meaning) -> Result:
 def _count(talk: Talk, pieces: list[str]) -> Result:
     talk.said_pieces = pieces
     words = []
-    entries: list[dict[str, Any]] = []
     for piece in pieces:
         counts = talk.state.coats.get(piece, {})
-        entries.extend(to_json(e) for e in talk.state.work.get(piece, ()) if isinstance(e, Coat))
         said = listed(f"{n} of {p}" if p else f"{n}" for p, n in counts.items())
         words.append(f"{capital('the ' + piece)} has {said or 'no coats'}")
-    answer = {
-        "about": "diary",
-        "day": talk.now.date().isoformat(),
-        "entries": entries,
-        "totals": {"coats": len(entries)},
-    }
+    rows = [_row(talk, p) for p in pieces]
+    answer = {"about": "status", "pieces": [{k: r[k] for k in ("piece", "last", "stage", "next")} for r in rows]}
     return Result(". ".join(words) + ".", answer=answer)
 
 

@@ -33,7 +33,7 @@ from assistant.journal.events import (
     Work,
 )  # fmt: skip
 from assistant.language.meaning import Meaning
-from assistant.language.when import Day, When, resolve
+from assistant.language.when import Clock, Day, When, resolve
 from assistant.quantity import Amount
 
 _LATE = timedelta(minutes=2)
@@ -222,8 +222,6 @@ def _was_last_night(m: Meaning) -> bool:
 def _until_when(said: When) -> When:
     # "until morning" is the end of the night
     if said.clock is None and said.day and said.day.part == "morning":
-        from assistant.language.when import Clock
-
         return When(clock=Clock((7,)), day=Day(back=said.day.back) if said.day.back else None)
     return said
 
@@ -359,6 +357,8 @@ def hours(talk: Talk, m: Meaning) -> Result:
         elif len(m.clocks) == 2:
             start = resolve(When(clock=m.clocks[0]), now, "future")
             end = resolve(When(clock=m.clocks[1]), start, "future")
+        elif rule == "quiet" and len(m.clocks) == 1:
+            start, end = _one_sided(talk, m)
         elif m.until is not None:
             start, end = now, resolve(_until_when(m.until), now, "future")
         elif rule == "away" and m.when.day is not None:
@@ -371,6 +371,17 @@ def hours(talk: Talk, m: Meaning) -> Result:
     if end <= now:
         raise Refused(f"{stamp(end, now)} has passed: say a time to come.")
     return Result(sentence([said]), [Hours(rule=rule, start=start, end=end, at=now, said_at=now)])
+
+
+def _one_sided(talk: Talk, m: Meaning) -> tuple[datetime, datetime]:
+    """Give quiet hours of which one end was said: the other as the job has it, else eight and eight."""
+    known = talk.state.job.get("quiet") or ("20:00", "08:00")
+    said = resolve(When(clock=m.clocks[0]), talk.now, "future")
+    hour, minute = (int(p) for p in str(known[0 if "before" in m.text.lower() else 1]).split(":"))
+    other = When(clock=Clock((hour,), minute))
+    if "before" in m.text.lower():
+        return resolve(other, said, "past"), said
+    return said, resolve(other, said, "future")
 
 
 _TASK_CUES = (

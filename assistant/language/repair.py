@@ -6,6 +6,7 @@ dropped and the phrase is read as it was meant.
 
 from __future__ import annotations
 
+import re
 from typing import Final
 
 from assistant.language.spans import Tagged
@@ -83,6 +84,19 @@ def _afterthought(tagged: Tagged, left: int, right: int) -> str | None:
                     unit = " " + words[old.j - 1] if new.tag == "number" and old.tag != "number" else ""
                     return " ".join([*words[: old.i], said + unit, *words[old.j : left]]).rstrip(", ")
     return None
+
+
+_REQUEST: Final = re.compile(
+    r"^(?:.*?[,\s])??(?:can|could|would|will) you (?:please )?"
+    r"(?:log|put down|write down|record|mark down|note down|enter|jot down|put in)(?: for me)?(?: that)?\s+(?=\S)",
+    re.IGNORECASE,
+)
+
+
+def told(tagged: Tagged) -> str | None:
+    """Give what is to be logged of "could you put down that ...", or None if nothing was asked for so."""
+    found = _REQUEST.match(tagged.phrase)
+    return tagged.phrase[found.end() :] if found else None
 
 
 _AUX: Final = frozenset(["is", "are", "was", "were", "do", "does", "did", "have", "has", "had", "can", "could", "will", "would", "should", "am"])

@@ -48,6 +48,7 @@ class CueEar:
 
     def hear(self, clip: bytes, mean: str, phones: Sequence[Any]) -> Cue | None:
         """Give the cue at the beginning of ``clip``. ``phones`` are the segments of a bare decode of the same sound."""
+        self._decoder.reinit_feat()
         self._decoder.set_cmn(mean)
         self._decoder.start_utt()
         self._decoder.process_raw(clip)

@@ -165,6 +165,7 @@ class Sphinx:
             self._language = decoder(words, bestpath=True)
             self._language.add_lm_file("free", str(folder / "en-us.lm.bin"))
             self._language.activate_search("free")
+        self._language.reinit_feat()
         self._language.start_utt()
         self._language.process_raw(clip, full_utt=True)
         self._language.end_utt()
@@ -178,11 +179,13 @@ class Sphinx:
 
     def _begin(self) -> None:
         """Take the channel's mean from what was heard so far, then decode that."""
+        self._phones.reinit_feat()  # or the last utterance's noise would be taken out of this one
         self._phones.start_utt()
         self._phones.process_raw(self._first, no_search=True, full_utt=True)
         self._mean = self._phones.get_cmn()
         self._phones.end_utt()
         for engine in (self._sentences, self._phones):
+            engine.reinit_feat()
             engine.set_cmn(self._mean)
             engine.start_utt()
         self._running = True

@@ -66,10 +66,12 @@ class Spotter:
 
     def _begin(self) -> None:
         """Take the channel's mean from what was heard so far (see ``assistant.voice.sphinx``)."""
+        self._decoder.reinit_feat()
         self._decoder.start_utt()
         self._decoder.process_raw(self._first, no_search=True, full_utt=True)
         mean = self._decoder.get_cmn()
         self._decoder.end_utt()
+        self._decoder.reinit_feat()
         self._decoder.set_cmn(mean)
         self._decoder.start_utt()
         self._decoder.process_raw(self._first)

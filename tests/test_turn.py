@@ -1,0 +1,402 @@
+"""One turn, end to end: what is said, what the journal gains, what comes back.
+
+The phrases under ``SAMPLES`` and what they must come to are those of the job the program is for; the figures in the answers
+are worked by hand beside them. Facts of the trade here are common practice, no source.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from dialogue.build import LONDON, NOW, Linnet, Said, bare, kinds, only, t
+from hypothesis import HealthCheck, assume, given, settings
+from hypothesis import strategies as st
+
+from assistant.language.frames import frames
+from assistant.language.phrasing import expand, samples
+from assistant.reply import OUTCOMES
+
+KEYS = {"heard", "at", "outcome", "events", "answer", "reply", "cautions", "confidence"}
+KINDS = {
+    "coat", "sand", "fill", "strip", "clean", "mask", "unmask", "bond", "fit", "mix", "climate", "fault", "tin", "task", "note",
+    "hours", "gear", "undo", "amend", "set",
+}  # fmt: skip
+ABOUT = {
+    "touch", "dust", "sand", "overcoat", "handle", "cured", "mix", "thin", "pot_life", "coverage", "dew", "next", "finish", "what_if",
+    "status", "diary", "stock", "gear", "explain",
+}  # fmt: skip
+UNITS = {"ml", "g", "um", "degC", "percent", "min", "h", "m2"}
+
+
+@pytest.fixture
+def say(tmp_path: Path) -> Iterator[Linnet]:
+    with Linnet(tmp_path) as talk:
+        yield talk
+
+
+@pytest.fixture(scope="module")
+def long_talk(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Linnet]:
+    """One talk for the checks that hold whatever went before."""
+    with Linnet(tmp_path_factory.mktemp("talk")) as talk:
+        talk("second coat on the hatch trim at noon", "mixed 60 ml of epoxy")
+        yield talk
+
+
+def promises(reply: Said, phrase: str) -> None:
+    """What the public interface promises of every reply."""
+    assert set(reply) == KEYS
+    assert reply["heard"] == phrase
+    assert reply["outcome"] in OUTCOMES
+    assert t(NOW).fromisoformat(reply["at"]).utcoffset() is not None
+    assert bool(reply["events"]) == (reply["outcome"] == "logged")
+    assert (reply["answer"] is not None) == (reply["outcome"] == "answered")
+    assert reply["reply"].strip()
+    assert all(isinstance(c, str) and c for c in reply["cautions"])
+    assert 0 <= reply["confidence"] <= 1
+    for event in reply["events"]:
+        assert event["kind"] in KINDS
+        assert event["id"] > 0
+        assert t(NOW).fromisoformat(event["at"]) <= t(NOW).fromisoformat(reply["at"]) or event["kind"] in ("climate", "hours")
+    if reply["answer"]:
+        assert reply["answer"]["about"] in ABOUT
+    amounts(reply)
+    json.dumps(reply, allow_nan=False)
+
+
+def amounts(value: object) -> None:
+    """Every amount anywhere in a reply is a number in one of the interface's units."""
+    if isinstance(value, dict):
+        if "unit" in value:
+            assert set(value) == {"value", "unit"}
+            assert value["unit"] in UNITS
+            assert isinstance(value["value"], float)
+        for held in value.values():
+            amounts(held)
+    elif isinstance(value, list):
+        for held in value:
+            amounts(held)
+
+
+# -- the samples ----------------------------------------------------------------------------------------
+
+COAT, SAND = {"kind": "coat"}, {"kind": "sand"}
+SAMPLES: list[tuple[str, list[Said]]] = [
+    ("second coat on companionway trim at 2am", [COAT | {"piece": "companionway trim", "coat": 2, "product": "amber varnish", "at": "2026-03-18T02:00:00+00:00"}]),
+    ("last night at half ten I gave the treads a coat of primer", [COAT | {"piece": "step treads", "coat": 1, "product": "grey primer", "at": "2026-03-17T22:30:00+00:00"}]),
+    ("2nd coat hatch trim 20:15", [COAT | {"piece": "hatch trim", "coat": 2, "product": "amber varnish", "at": "2026-03-17T20:15:00+00:00"}]),
+    ("secnd coat of varnsh on the hach trim at noon", [COAT | {"piece": "hatch trim", "coat": 2, "product": "amber varnish", "at": "2026-03-18T12:00:00+00:00"}]),
+    (
+        "sanded the doors with two forty and put the third coat on at quarter to ten",
+        [
+            SAND | {"piece": "port cabin door", "grit": 240, "at": "2026-03-18T09:45:00+00:00"},
+            SAND | {"piece": "starboard cabin door", "grit": 240, "at": "2026-03-18T09:45:00+00:00"},
+            COAT | {"piece": "port cabin door", "coat": 3, "at": "2026-03-18T09:45:00+00:00"},
+            COAT | {"piece": "starboard cabin door", "coat": 3, "at": "2026-03-18T09:45:00+00:00"},
+        ],
+    ),
+    ("rubbed down the rail with 320 twenty minutes ago", [SAND | {"piece": "hatch trim", "grit": 320, "at": "2026-03-18T13:40:00+00:00"}]),
+    (
+        "mixed up sixty mil of epoxy",  # 2 to 1 by volume: 60 is 40 and 20
+        [
+            {
+                "kind": "mix", "product": "tread epoxy", "amount": {"value": 60.0, "unit": "ml"}, "ratio": [2.0, 1.0], "at": "2026-03-18T14:00:00+00:00",
+                "parts": [{"name": "resin", "amount": {"value": 40.0, "unit": "ml"}}, {"name": "hardener", "amount": {"value": 20.0, "unit": "ml"}}],
+            },
+        ],
+    ),
+    ("it's fourteen degrees in the fore cabin", [{"kind": "climate", "space": "fore cabin", "temperature": {"value": 14.0, "unit": "degC"}, "at": "2026-03-18T14:00:00+00:00"}]),
+    (
+        "turned the heating down, nine degrees until seven",
+        [{"kind": "climate", "temperature": {"value": 9.0, "unit": "degC"}, "at": "2026-03-18T14:00:00+00:00", "until": "2026-03-18T19:00:00+00:00"}],
+    ),
+    (
+        "there's a run in the undercoat on the bulkhead",
+        [{"kind": "fault", "piece": "bulkhead", "fault": "run", "text": "there's a run in the undercoat on the bulkhead", "at": "2026-03-18T14:00:00+00:00"}],
+    ),
+    ("the sealer has gone hard in the tin", [{"kind": "tin", "product": "clear sealer", "change": "spoiled", "at": "2026-03-18T14:00:00+00:00"}]),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("phrase", "events"), SAMPLES, ids=[p for p, _ in SAMPLES])
+def test_a_sample_is_logged_as_what_it_says(phrase: str, events: list[Said], say: Linnet) -> None:
+    reply = say(phrase)
+    promises(reply, phrase)
+    assert [bare(e) for e in reply["events"]] == events
+
+
+@pytest.mark.parametrize(
+    ("phrase", "about"),
+    [
+        ("how much hardener for 60 ml", "mix"),
+        ("I want three hundred mil mixed", "mix"),
+        ("can I make dust in the galley", "dust"),
+        ("what have I got on", "status"),
+        ("read me today", "diary"),
+    ],
+)
+def test_a_sample_is_answered(phrase: str, about: str, say: Linnet) -> None:
+    reply = say.silent(phrase)
+    promises(reply, phrase)
+    assert reply["outcome"] == "answered"
+    assert reply["answer"]["about"] == about
+
+
+def test_hardener_for_sixty_is_half_of_it_and_the_other_reading_a_third(say: Linnet) -> None:
+    answer = say("how much hardener for 60 ml")["answer"]
+    assert answer["reading"] == "base"
+    assert answer["parts"] == [{"name": "resin", "amount": {"value": 60.0, "unit": "ml"}}, {"name": "hardener", "amount": {"value": 30.0, "unit": "ml"}}]
+    assert answer["total"] == {"value": 90.0, "unit": "ml"}
+    assert answer["other_reading"] == [{"name": "resin", "amount": {"value": 40.0, "unit": "ml"}}, {"name": "hardener", "amount": {"value": 20.0, "unit": "ml"}}]
+
+
+def test_three_hundred_mixed_is_two_and_one_and_too_big_a_pot(say: Linnet) -> None:
+    reply = say("I want three hundred mil mixed")
+    assert reply["answer"]["reading"] == "total"
+    assert [p["amount"]["value"] for p in reply["answer"]["parts"]] == [200.0, 100.0]
+    assert reply["cautions"]  # the label's pot life is for 100 g
+
+
+def test_too_damp_asks_for_what_it_does_not_know_and_then_answers(say: Linnet) -> None:
+    asked = say.silent("is it too damp to varnish")
+    assert asked["outcome"] == "asked"
+    assert "humidity" in asked["reply"]
+    say.forget()
+    say("humidity is 60 percent", "it's fourteen degrees in the fore cabin")
+    answer = say("is it too damp to varnish in the fore cabin")["answer"]
+    # at 14 degrees and 60 percent the dew point is 6.4 degrees (psychrometric tables)
+    assert answer["about"] == "dew"
+    assert answer["dew_point"]["value"] == pytest.approx(6.4, abs=0.1)
+    assert answer["ok"] is True
+
+
+def test_dust_in_the_galley_waits_for_what_is_wet_there(say: Linnet) -> None:
+    assert say("can I make dust in the galley")["answer"]["ready"] is True
+    say("first coat of primer on the bulkhead at ten to two")
+    answer = say("can I make dust in the galley")["answer"]
+    assert (answer["ready"], answer["piece"]) == (False, "bulkhead")
+    assert t(NOW).fromisoformat(answer["earliest"]) > t("2026-03-18 15:50")  # two hours at 20 degrees, and it is 17
+    assert say("can I make dust in the fore cabin")["answer"]["ready"] is True
+
+
+def test_what_is_on_and_the_day_hold_what_was_said(say: Linnet) -> None:
+    say("second coat on the hatch trim at noon", "sanded the bulkhead with 120")
+    pieces = {row["piece"] for row in say("what have I got on")["answer"]["pieces"]}
+    assert pieces >= {"hatch trim", "bulkhead"}
+    day = say("read me today")["answer"]
+    assert (day["day"], [e["kind"] for e in day["entries"]]) == ("2026-03-18", ["coat", "sand"])
+
+
+# -- the interface's keys, whatever is said -----------------------------------------------------------------
+
+SHAPES = [(frame.name, list(expand(shape))[-1]) for frame in frames() for shape in frame.shapes[:1] if frame.name not in ("finish", "whatif", "next")]
+
+
+@pytest.mark.parametrize(("frame", "shape"), SHAPES, ids=[name for name, _ in SHAPES])
+def test_every_kind_of_turn_keeps_the_interfaces_promises(frame: str, shape: str, long_talk: Linnet) -> None:
+    words = samples(long_talk.session.state)
+    phrase = shape
+    for slot, held in words.items():
+        phrase = phrase.replace(f"<{slot}>", held[0])
+    long_talk.forget()
+    promises(long_talk.at(NOW)(phrase), phrase)
+
+
+# -- bad input ------------------------------------------------------------------------------------------
+
+BAD: list[tuple[str, str]] = [
+    ("", "unclear"), ("   ", "unclear"), ("\n\t", "unclear"), ("x" * 5000, "unclear"), ("coat " * 1000, "unclear"), ("🎉🎉🚤", "unclear"),
+    ("rm -rf / ; cat /etc/passwd", "unclear"), ("'; DROP TABLE event; --", "unclear"), ("\x00", "unclear"), ("?", "unclear"), ("...", "unclear"),
+    ("did you see the football", "unclear"), ("the cat sat on the mat", "unclear"), ("what's the capital of France", "unclear"),
+    ("mixed 0 ml of epoxy", "refused"), ("mixed -5 ml of epoxy", "refused"), ("how much hardener for 0 ml", "refused"),
+    ("used minus 20 ml of varnish", "refused"), ("mixed 99999999999999999999 ml of epoxy", "refused"),
+    ("60 degrees of resin", "unclear"), ("how much hardener for 60 degrees", "unclear"), ("sanded the bulkhead with 60 ml", "unclear"),
+    ("it's 400 degrees in the galley", "refused"), ("-40 degrees in the galley", "refused"), ("humidity 150 percent", "refused"),
+    ("coat of varnish on the hatch trim tomorrow at nine", "refused"), ("coat of varnish on the hatch trim in two hours", "refused"),
+    ("first coat of varnish on the hatch trim on 20 march at ten", "refused"),
+    ("coat 0 on the hatch trim", "unclear|refused"), ("zeroth coat on the hatch trim", "unclear|refused"), ("99th coat on the hatch trim", "refused"),
+    ("first coat on the hatch trim at 25:00", "unclear"), ("first coat on the hatch trim at half past thirteen", "unclear"),
+    ("first coat on the hatch trim on 30 february", "unclear"), ("first coat on the hatch trim on 29 february 2023", "unclear"),
+    ("first coat on the hatch trim 999999999999 hours ago", "unclear"), ("sanded the bulkhead quarter past ፩", "unclear|logged"),
+    ("first coat of varnish on the hatch trim thinned 110 percent", "refused"), ("sanded the hatch trim with 7 grit", "refused"),
+    ("how much hardener for 60 ml of varnish", "refused"), ("coat of varnish on the mast", "asked"), ("coat of unobtainium on the hatch trim", "asked"),
+    ("first coat, second coat on the hatch trim", "unclear|asked"), ("second coat on", "asked"), ("sanded", "asked"), ("coat " + "9" * 400, "unclear|asked"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("phrase", "outcome"), BAD, ids=[repr(p[:40]) for p, _ in BAD])
+def test_bad_input_gets_one_clear_line_and_changes_nothing(phrase: str, outcome: str, say: Linnet) -> None:
+    before = say.export()
+    reply = say(phrase)
+    promises(reply, phrase)
+    assert reply["outcome"] in outcome.split("|")
+    assert "\n" not in reply["reply"]
+    assert len(reply["reply"]) < 200 + min(len(phrase), 600)
+    if reply["outcome"] != "logged":
+        assert say.export() == before
+
+
+@pytest.mark.xfail(reason="a date in figures that is not in the calendar is dropped and the coat logged for now")
+def test_a_date_that_is_not_in_the_calendar_is_not_taken_for_today(say: Linnet) -> None:
+    assert say.silent("first coat on the hatch trim on 2026-02-30")["outcome"] != "logged"
+
+
+@pytest.mark.xfail(reason="a figure with letters in it falls apart: 1e9 ml is read as 9 ml")
+def test_a_figure_with_letters_in_it_is_not_the_figure_after_them(say: Linnet) -> None:
+    assert say.silent("1e9 ml of epoxy mixed")["outcome"] != "logged"
+
+
+def test_the_day_after_the_interface_says_at_nine_ten_was_last_night(say: Linnet) -> None:
+    assert only(say.at("2026-03-18 14:00")("sanded the bulkhead at ten"))["at"] == "2026-03-18T10:00:00+00:00"
+    assert only(say.at("2026-03-18 09:00")("sanded the bulkhead at ten"))["at"] == "2026-03-17T22:00:00+00:00"
+
+
+def test_in_the_hour_that_comes_twice_nothing_is_logged_for_later(say: Linnet) -> None:
+    now = t("2026-10-25 01:45")  # the first of the two
+    event = only(say.session.take("sanded the bulkhead at half past one", now).to_json())
+    assert event["at"] == "2026-10-25T01:30:00+01:00"
+    again = only(say.session.take("sanded the bulkhead at half past one", now.replace(fold=1)).to_json())
+    assert again["at"] == "2026-10-25T01:30:00+00:00"
+
+
+# -- a number is never lost ------------------------------------------------------------------------------
+
+LOGS = [(f.name, list(expand(f.shapes[0]))[-1]) for f in frames() if f.mood == "log" and f.shapes]
+LOSES = {"mix", "climate", "hours"}
+
+
+def _log_frames() -> list[object]:
+    why = "its frame takes up a bare number or length of time that it has no use for"
+    return [pytest.param(n, s, id=n, marks=pytest.mark.xfail(reason=why) if n in LOSES else ()) for n, s in LOGS]
+
+
+@pytest.mark.parametrize(("frame", "shape"), _log_frames())
+def test_a_number_put_anywhere_into_a_report_is_in_the_event_or_stops_it(frame: str, shape: str, long_talk: Linnet) -> None:
+    phrase = shape
+    for slot, held in samples(long_talk.session.state).items():
+        phrase = phrase.replace(f"<{slot}>", held[0])
+    words = phrase.split()
+    lost = []
+    for stray, marks in (("47", ("47",)), ("ninety seven", ("97", "ninety seven")), ("0.37", ("0.37", ".37"))):
+        for place in range(len(words) + 1):
+            said = " ".join([*words[:place], stray, *words[place:]])
+            long_talk.forget()
+            reply = long_talk.at(NOW)(said)
+            held = json.dumps([{k: v for k, v in e.items() if k not in ("id", "said_at")} for e in reply["events"]])
+            if reply["outcome"] == "logged" and not any(mark in held for mark in marks):
+                lost.append(said)
+    assert not lost
+
+
+# -- nothing breaks it -----------------------------------------------------------------------------------
+
+WORDS = (
+    "coat second hatch trim varnish the on of sanded with two forty at noon 60 ml mixed epoxy it is fourteen degrees scratch that no yes why same "
+    "other door when can i touch how much hardener and then make until seven yesterday ago an hour 0 -1 1e9 25:00 percent not if what bulkhead "
+    "run empty tin note new piece remind me to port ? , one all both primed mast"
+).split()
+
+
+@settings(max_examples=120, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(words=st.lists(st.sampled_from(WORDS), min_size=1, max_size=10))
+def test_any_string_of_words_keeps_the_promises_and_logs_only_when_it_says_so(words: list[str], long_talk: Linnet) -> None:
+    phrase = " ".join(words)
+    before = long_talk.session.state.last_id
+    reply = long_talk.at(NOW)(phrase)
+    promises(reply, phrase)
+    assert long_talk.session.state.last_id - before == len(reply["events"])
+
+
+@settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(phrase=st.text(max_size=200))
+def test_any_text_at_all_changes_nothing(phrase: str, long_talk: Linnet) -> None:
+    long_talk.forget()
+    before = long_talk.session.state.last_id
+    reply = long_talk.at(NOW)(phrase)
+    promises(reply, phrase)
+    if reply["outcome"] != "logged":
+        assert long_talk.session.state.last_id == before
+    else:
+        assert kinds(reply) == ["note"] or any(ch.isascii() and ch.isalpha() for ch in phrase)
+
+
+NAMES = ("hatch trim", "companionway trim", "cratch board", "bulkhead", "port cabin door", "starboard cabin door", "galley shelf", "step treads")
+
+
+@st.composite
+def slips(draw: st.DrawFn) -> tuple[str, str]:
+    """A piece's name with one letter dropped, doubled, changed or swapped with the next."""
+    name = draw(st.sampled_from([name for name in NAMES if len(name) >= 6]))
+    place = draw(st.integers(0, len(name) - 2))
+    letter = draw(st.sampled_from("abcdefghijklmnopqrstuvwxyz"))
+    typed = draw(
+        st.sampled_from(
+            [
+                name[:place] + name[place + 1 :],
+                name[:place] + letter + name[place + 1 :],
+                name[:place] + letter + name[place:],
+                name[:place] + name[place + 1] + name[place] + name[place + 2 :],
+            ]
+        )
+    )
+    return name, typed
+
+
+#: Of 5,472 such slips these are the ones that end otherwise: in another word of the trade, within one letter.
+MISSED = [
+    ("hatch trim", "eatch trim"), ("hatch trim", "hatch drim"), ("companionway trim", "companionway drim"), ("cratch board", "scratch board"),
+    ("cratch board", "cratch hoard"), ("cratch board", "cratch loard"), ("port cabin door", "lort cabin door"), ("port cabin door", "mort cabin door"),
+    ("port cabin door", "nort cabin door"), ("port cabin door", "port cabin noor"), ("port cabin door", "port cabin soor"),
+    ("starboard cabin door", "starboard cabin noor"), ("starboard cabin door", "starboard cabin soor"), ("step treads", "stip treads"),
+]  # fmt: skip
+
+
+@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(slip=slips())
+def test_one_slip_in_a_name_still_finds_the_piece_or_asks(slip: tuple[str, str], long_talk: Linnet) -> None:
+    assume(slip not in MISSED)
+    found_or_asked(*slip, long_talk)
+
+
+@pytest.mark.xfail(strict=False, reason="a slip within a letter of a word of the trade is read as that word")
+@pytest.mark.parametrize("slip", MISSED, ids=[typed for _, typed in MISSED])
+def test_a_slip_that_looks_like_a_word_of_the_trade(slip: tuple[str, str], say: Linnet) -> None:
+    say("there's a run in the varnish on the hatch trim")
+    found_or_asked(*slip, say)
+
+
+def found_or_asked(name: str, typed: str, talk: Linnet) -> None:
+    """The piece is found, or there is a question that would find it."""
+    talk.forget()
+    reply = talk.at(NOW)(f"sanded the {typed} with 240")
+    if reply["outcome"] == "asked":
+        assert name.split()[-1] in reply["reply"] or "I have no piece called" in reply["reply"]
+    else:
+        assert bare(only(reply)) == {"kind": "sand", "piece": name, "grit": 240, "at": "2026-03-18T14:00:00+00:00"}
+
+
+# -- an empty job and a job of one ------------------------------------------------------------------------
+
+
+def test_an_empty_job_asks_and_never_guesses(tmp_path: Path) -> None:
+    from assistant.turn import Session
+
+    with Session.open(tmp_path / "new.sqlite") as session:
+        for phrase in ("second coat on the hatch trim at noon", "when can I sand the hatch trim", "how much hardener for 60 ml", "what have I got on"):
+            reply = session.take(phrase, t(NOW)).to_json()
+            promises(reply, phrase)
+            assert reply["outcome"] != "logged"
+        assert session.state.last_id == 0
+
+
+def test_the_zone_is_the_jobs_own_wherever_the_machine_is(say: Linnet) -> None:
+    from datetime import datetime
+    from zoneinfo import ZoneInfo
+
+    now = datetime(2026, 6, 10, 23, 0, tzinfo=ZoneInfo("Asia/Tokyo"))  # 15:00 in London
+    reply = say.session.take("sanded the bulkhead at noon", now).to_json()
+    assert reply["at"] == "2026-06-10T15:00:00+01:00"
+    assert only(reply)["at"] == "2026-06-10T12:00:00+01:00"
+    assert say.session.zone == LONDON
