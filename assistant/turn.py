@@ -178,7 +178,7 @@ class Session:
             result = taken_by(talk, m)
             result.meaning = m
             results.append(result)
-            if result.events and m.mood == "log":
+            if result.events and m.mood == "log" and m is not meanings[-1]:  # the clauses after it build on it
                 from assistant.journal.state import fold
 
                 talk.state = fold([e for e in result.events], talk.state)

@@ -344,27 +344,37 @@ def slips(draw: st.DrawFn) -> tuple[str, str]:
     return name, typed
 
 
-#: Of 5,472 such slips these are the ones that end otherwise: in another word of the trade, within one letter.
-MISSED = [
-    ("hatch trim", "eatch trim"), ("hatch trim", "hatch drim"), ("companionway trim", "companionway drim"), ("cratch board", "scratch board"),
-    ("cratch board", "cratch hoard"), ("cratch board", "cratch loard"), ("port cabin door", "lort cabin door"), ("port cabin door", "mort cabin door"),
-    ("port cabin door", "nort cabin door"), ("port cabin door", "port cabin noor"), ("port cabin door", "port cabin soor"),
-    ("starboard cabin door", "starboard cabin noor"), ("starboard cabin door", "starboard cabin soor"), ("step treads", "stip treads"),
-]  # fmt: skip
+#: Of 5,472 such slips these are the ones that end otherwise, a letter from another word of the trade.
+MISSED = {
+    "cratch hoard": "cratch board", "cratch loard": "cratch board", "mort cabin door": "port cabin door", "nort cabin door": "port cabin door",
+    "port cabin noor": "port cabin door", "port cabin soor": "port cabin door", "starboard cabin noor": "starboard cabin door",
+    "starboard cabin soor": "starboard cabin door",
+}  # fmt: skip
+#: And these are logged as something else: "the lot" is both doors, "skip" drops a task, a "drip" is a run.
+WRONG = {
+    "eatch trim": "hatch trim", "hatch drim": "hatch trim", "companionway drim": "companionway trim", "scratch board": "cratch board",
+    "lort cabin door": "port cabin door", "stip treads": "step treads",
+}  # fmt: skip
 
 
 @settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(slip=slips())
 def test_one_slip_in_a_name_still_finds_the_piece_or_asks(slip: tuple[str, str], long_talk: Linnet) -> None:
-    assume(slip not in MISSED)
+    assume(slip[1] not in MISSED and slip[1] not in WRONG)
     found_or_asked(*slip, long_talk)
 
 
-@pytest.mark.xfail(strict=False, reason="a slip within a letter of a word of the trade is read as that word")
-@pytest.mark.parametrize("slip", MISSED, ids=[typed for _, typed in MISSED])
-def test_a_slip_that_looks_like_a_word_of_the_trade(slip: tuple[str, str], say: Linnet) -> None:
+@pytest.mark.parametrize("typed", sorted(MISSED))
+def test_a_slip_that_is_not_seen_for_one_logs_nothing_of_another_piece(typed: str, say: Linnet) -> None:
+    reply = say(f"sanded the {typed} with 240")
+    assert {event["piece"] for event in reply["events"]} <= {MISSED[typed]}
+
+
+@pytest.mark.xfail(reason="a slip within a letter of a word of the trade is read as that word, and logged")
+@pytest.mark.parametrize("typed", sorted(WRONG))
+def test_a_slip_is_not_logged_as_another_word_of_the_trade(typed: str, say: Linnet) -> None:
     say("there's a run in the varnish on the hatch trim")
-    found_or_asked(*slip, say)
+    found_or_asked(WRONG[typed], typed, say)
 
 
 def found_or_asked(name: str, typed: str, talk: Linnet) -> None:

@@ -18,7 +18,10 @@ def pieces(talk: Talk, m: Meaning, *, need: bool = True) -> list[str]:
     """Give the pieces a clause is about, in the order said; none only if ``need`` is false."""
     hinted = talk.hints.get("piece")
     out: list[str] = []
+    sure = {n.options[0] for n in m.pieces if len(n.options) == 1}
     for name in m.pieces:
+        if len(name.options) > 1 and not name.plural and sure & set(name.options):
+            continue  # "the trim on the companionway": the other words said which
         out.extend(_these(talk, m, name, hinted))
     if out:
         return list(dict.fromkeys(out))

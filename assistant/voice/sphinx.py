@@ -210,10 +210,11 @@ class Sphinx:
         if not text:
             return ()
         scores: dict[str, float] = {}
-        stop = time.monotonic() + _BUDGET
+        stop = 0.0
         for found in islice(self._sentences.nbest(), _NEAREST):
             if found and found.score > 0:
                 scores.setdefault(found.hypstr, math.log(found.score) * _SHIFT / _SPREAD)
+            stop = stop or time.monotonic() + _BUDGET
             if time.monotonic() > stop:
                 break
         top = max(scores.values(), default=0.0)

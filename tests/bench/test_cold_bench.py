@@ -47,7 +47,9 @@ def run(tmp_path: Path) -> Run:
     env.pop("PYTHONDONTWRITEBYTECODE", None)  # a second start finds the first one's .pyc files
 
     def runs(*words: str) -> subprocess.CompletedProcess[str]:
-        return subprocess.run([sys.executable, *words], env=env, cwd=tmp_path, capture_output=True, text=True, check=False)
+        return subprocess.run(
+            [sys.executable, *words], env=env, cwd=tmp_path, capture_output=True, text=True, check=False
+        )
 
     return runs
 

@@ -10,7 +10,7 @@ A phrase is read here from its text to its typed meaning (tag, read, meaning), t
 are given the same job and the same words by rule, from the same files, and never more than they can use:
 
 * the pieces, spaces and labels of ``examples/linnet.toml`` with their other names. ``hassil`` has them as slot lists;
-  ``gazetteer-matcher`` as the entities, areas and floors of a home, the three kinds of name that it also finds misspelt;
+  ``gazetteer-matcher`` as the entities, areas and floors of a home, the names that it also finds misspelt;
 * every shape of ``grammars/frames.toml``. To ``hassil`` a shape is a sentence template; ``gazetteer-matcher`` takes a
   shape's opening words for an action and its slots for a slot combination;
 * every plain verb of work that ``grammars/words.toml`` has, for the frame that the verb alone is enough for, and its
@@ -18,8 +18,8 @@ are given the same job and the same words by rule, from the same files, and neve
 
 Of the trade's other words (faults, tins, gear, the talk itself: this reader has 4,400 entries in all) they get what
 stands in the shapes, and nothing for misspelt trade words or corrections. ``hassil`` gets clock times as a list of 134;
-``gazetteer-matcher`` has no notion of them, so it may leave three words unexplained. What is left out makes them faster,
-not slower. Each is asked in its fastest way, for its first answer. A reader that is not installed is left out.
+``gazetteer-matcher`` has no notion of them, so it may leave three words unexplained. What is left out makes them
+faster, not slower. Each is asked in its fastest way, for its first answer. One that is not installed is left out.
 """
 
 from __future__ import annotations
@@ -66,6 +66,8 @@ SLOT = re.compile(r"<([a-z]+)>")
 
 
 class Job(NamedTuple):
+    """The job, and what is said of it in a week."""
+
     state: State
     phrases: list[str]
 
@@ -171,7 +173,9 @@ def _actions() -> dict[str, Any]:
 
 def _combinations(frame: Frame) -> dict[str, Any]:
     found = {
-        tuple(sorted({AS[s] for s in SLOT.findall(text) if s in AS})) for shape in frame.shapes for text in expand(shape)
+        tuple(sorted({AS[s] for s in SLOT.findall(text) if s in AS}))
+        for shape in frame.shapes
+        for text in expand(shape)
     }
     return {"_".join(slots) or "alone": {"slots": list(slots)} for slots in sorted(found)}
 
@@ -182,9 +186,11 @@ def gazetteer_piece(result: Any) -> str | None:
 
 # --- hassil ----------------------------------------------------------------------------------------------
 
-HOURS = "one two three four five six seven eight nine ten eleven twelve".split()
-FACES = ("", "half past ", "half ", "quarter past ", "quarter to ", "ten past ", "ten to ", "twenty past ", "twenty to ",
-         "five past ", "five to ")  # fmt: skip
+HOURS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
+PAST = ("", "half past", "half", "quarter past", "quarter to", "ten past", "ten to", "twenty past", "twenty to",
+        "five past", "five to")  # fmt: skip
+ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "1st", "2nd", "3rd", "4th", "5th", "6th")
+DAYS = ("today", "yesterday", "monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 RULES = {
     "time": "(at {clock}|{n} minutes ago|half an hour ago|an hour ago|[last night|yesterday] at {clock})",
     "amount": "{n} (ml|mil|millilitres|litres|grams)",
@@ -197,9 +203,9 @@ def hassil(state: State) -> Callable[[str], Any]:
     from hassil import Intents, recognize
 
     lists: dict[str, Any] = {
-        "ordinal": {"values": "first second third fourth fifth sixth 1st 2nd 3rd 4th 5th 6th".split()},
-        "clock": {"values": [*(face + hour for hour in HOURS for face in FACES), "noon", "midnight"]},
-        "day": {"values": "today yesterday monday tuesday wednesday thursday friday saturday sunday".split()},
+        "ordinal": {"values": ORDINALS},
+        "clock": {"values": [*(f"{past} {hour}".strip() for hour in HOURS for past in PAST), "noon", "midnight"]},
+        "day": {"values": DAYS},
         "fault": {"values": [w for listed in words("fault").values() for w in listed]},
         "count": {"range": {"from": 1, "to": 20}},
         "grit": {"range": {"from": 24, "to": 2500}},
@@ -275,7 +281,7 @@ def figures(times: dict[tuple[str, str], list[float]], name: str, phrases: Seque
 
 @pytest.mark.benchmark(group="read each phrase of the week once, all three readers")
 def test_reading_beside_two_other_readers(
-    benchmark: Any, job: Job, readers: list[Reader], request: pytest.FixtureRequest, capsys: pytest.CaptureFixture[str]
+    benchmark: Any, job: Job, readers: list[Reader], capsys: pytest.CaptureFixture[str]
 ) -> None:
     """One phrase takes this reader well under 1.5 ms, and less than either of the others."""
     measured = not benchmark.disabled
