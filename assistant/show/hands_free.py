@@ -20,7 +20,7 @@ def run(call: Call) -> int:
     """Listen until interrupted, or to the end of ``--wav``; exit status 0 if something was understood."""
     try:
         from assistant.voice.loop import listen
-        from assistant.voice.wake import WAKE
+        from assistant.voice.wake import DEFAULT as WAKE
     except ImportError as error:
         raise Problem(f"the voice is not installed ({error}): pip install dabhand again; typed chat works") from None
     if call.words:
