@@ -405,7 +405,8 @@ def plan(call: Call) -> int:
 
 COMMANDS: dict[str, Callable[[Call], int]] = {
     "": chat, "say": say, "listen": listen, "replay": replay, "load": load, "diary": diary, "plan": plan,
-    "labels": labels, "label": label, "export": export, "import": import_, "temperatures": temperatures, "doctor": doctor,
+    "labels": labels, "label": label, "export": export, "import": import_, "temperatures": temperatures,
+    "doctor": doctor,
 }  # fmt: skip
 
 

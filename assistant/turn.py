@@ -45,6 +45,7 @@ class Session:
         self._names: Gazetteer | None = None
         self._library: Library | None = None
         self._memory: dict[str, Any] = {}
+        self._extra: list[Event] = []  # what an answer made known, to be committed with what hung on it
 
     @classmethod
     def open(cls, path: Path, *, create: bool = True) -> Session:
@@ -181,7 +182,7 @@ class Session:
             if result.events and m.mood == "log" and m is not meanings[-1]:  # the clauses after it build on it
                 from assistant.journal.state import fold
 
-                talk.state = fold([e for e in result.events], talk.state)
+                talk.state = fold(result.events, talk.state)
                 talk.said_product = next(
                     (p for e in result.events if (p := getattr(e, "product", None))), talk.said_product
                 )
@@ -236,8 +237,6 @@ class Session:
             return self._read(talk, tag(talk.phrase, names))
         finally:
             self._extra = []
-
-    _extra: list[Event] = []
 
     # -- the end of a turn ---------------------------------------------------------------------
 
@@ -336,7 +335,7 @@ def _is_measure(tagged: Tagged, i: int) -> bool:
 
 
 def _share_times(talk: Talk, meanings: list[Meaning]) -> None:
-    """ "sanded the doors and put a coat on at ten": the one time holds for both."""
+    """Let one time hold for both: "sanded the doors and put a coat on at ten"."""
     said = [m for m in meanings if m.when.said and m.mood == "log"]
     if len(said) == 1 and len(meanings) > 1 and said[0].when.ago is None:
         from assistant.dialogue.record import RECORD, moment
@@ -387,7 +386,8 @@ def _remember(talk: Talk, results: list[Result]) -> None:
             by, basis = (card.ratio.by, card.ratio.basis) if card and card.ratio else ("volume", "the label")
             context["last"] = {
                 "about": "mix",
-                "why": f"{answer['product']} is {ratio} by {by} ({basis}); the amount taken as the {answer['reading']}: {parts}, {answer['total'].value:g} {answer['total'].unit} in all.",
+                "why": f"{answer['product']} is {ratio} by {by} ({basis}); the amount taken as the "
+                f"{answer['reading']}: {parts}, {answer['total'].value:g} {answer['total'].unit} in all.",
             }
         if answer and answer.get("product"):
             context["product"] = answer["product"]

@@ -4,8 +4,9 @@ The phrases under ``fixtures/phrases`` were written from the public interface al
 reader: what a person of the trade would say and would expect back, not what a grammar happens to hold.
 ``dev`` cases must all pass; ``heldout`` cases are only counted, against the floors in ``floors.toml``, and
 are for measuring how far the reader carries to wording that nobody tuned it on. ``blind.yaml`` is a third set,
-in quite other voices, with ``blind`` cases only: counted in the same way, against one floor. Facts
-of the trade in them are common practice, no source; figures are those of ``fixtures/phrases/job.toml``.
+in quite other voices, with ``blind`` cases only: counted in the same way, against one floor. ``fresh.yaml`` is
+a fourth, of plain sentences, counted likewise. Facts of the trade in them are common practice, no source;
+figures are those of ``fixtures/phrases/job.toml``.
 
 A case: ``say`` (a phrase, or the turns of a dialogue), ``now`` (local time), perhaps ``setup`` (turns said
 before, unchecked) and ``times`` (the phrase repeated). A turn may begin with its own time, as in a replay
@@ -15,7 +16,7 @@ order, as many as were logged unless ``more``), ``answer`` (a subset), ``only_ki
 logged at all), ``cautions: some``, or ``any_of`` whole expectations. In values, ``some`` is anything but
 nothing, ``12 ml`` an amount, ``key~`` a part of the text, and a list a choice.
 
-``python tests/test_phrases.py --report [dev|heldout|blind]`` prints the accuracy of each file and every failure.
+``python tests/test_phrases.py --report [dev|heldout|blind|fresh]`` prints the accuracy of each file and every failure.
 """
 
 from __future__ import annotations
@@ -39,7 +40,9 @@ JOB = FOLDER / "job.toml"
 LONDON = ZoneInfo("Europe/London")
 LOADED = datetime(2026, 3, 9, 8, 0, tzinfo=LONDON)
 BLIND = "blind"  # both the file and the one list in it
-FILES = sorted(path.stem for path in FOLDER.glob("*.yaml") if path.stem != BLIND)
+FRESH = "fresh"  # likewise
+ALONE = (BLIND, FRESH)  # files that hold one list, of their own name
+FILES = sorted(path.stem for path in FOLDER.glob("*.yaml") if path.stem not in ALONE)
 KEYS = {"heard", "at", "outcome", "events", "answer", "reply", "cautions", "confidence"}
 EXPECT_KEYS = {"outcome", "events", "answer", "only_kinds", "more", "cautions", "any_of"}
 KINDS = {
@@ -289,10 +292,11 @@ def test_unseen_wording_is_read_as_well_as_the_floor_says(name: str, journal: Pa
     assert right / total >= floor, "\n".join([f"{right} of {total}, floor {floor}", *lines])
 
 
-def test_other_voices_are_read_as_well_as_the_floor_says(journal: Path, tmp_path: Path) -> None:
-    floor = tomllib.loads((FOLDER / "floors.toml").read_text(encoding="utf-8"))[BLIND]["all"]
-    right, total, lines = measure(BLIND, BLIND, journal, tmp_path)
-    print(f"{BLIND}: {right} of {total}", *lines, sep="\n  ")
+@pytest.mark.parametrize("name", ALONE)
+def test_other_voices_are_read_as_well_as_the_floor_says(name: str, journal: Path, tmp_path: Path) -> None:
+    floor = tomllib.loads((FOLDER / "floors.toml").read_text(encoding="utf-8"))[name]["all"]
+    right, total, lines = measure(name, name, journal, tmp_path)
+    print(f"{name}: {right} of {total}", *lines, sep="\n  ")
     assert right / total >= floor, "\n".join([f"{right} of {total}, floor {floor}", *lines])
 
 
@@ -311,18 +315,26 @@ def test_the_blind_set_is_large_and_shares_no_phrase_with_the_others() -> None:
     assert not [case["say"] for case in cases if bare(case) in others]
 
 
+def test_the_fresh_set_is_large_and_shares_no_phrase_with_the_others() -> None:
+    cases = load(FRESH, FRESH)
+    others = {bare(case) for name in FILES for part in ("dev", "heldout") for case in load(name, part)}
+    others |= {bare(case) for case in load(BLIND, BLIND)}
+    assert len({bare(case) for case in cases}) == len(cases) >= 200
+    assert not [case["say"] for case in cases if bare(case) in others]
+
+
 def bare(case: Case) -> str:
     """Give what is said without case and punctuation, to tell whether two cases are the same phrase."""
     return " ".join(re.findall(r"[^\W_]+", str(case["say"]).lower())) or str(case["say"])
 
 
-@pytest.mark.parametrize("name", [*FILES, BLIND])
+@pytest.mark.parametrize("name", [*FILES, *ALONE])
 def test_every_expectation_can_be_met_by_the_job_and_the_interface(name: str) -> None:
     job = tomllib.loads(JOB.read_text(encoding="utf-8"))
     pieces = {piece["name"] for piece in job["piece"]}
     labels = {label["name"] for label in job["label"]}
     spaces = {space["name"] for space in job["space"]}
-    parts = [BLIND] if name == BLIND else ["dev", "heldout"]
+    parts = [name] if name in ALONE else ["dev", "heldout"]
     for case in (case for part in parts for case in load(name, part)):
         now = turns(case)[-1][0]
         for want in flat(case["expect"]):
@@ -351,7 +363,7 @@ def report(parts: list[str]) -> int:
         journal = build_journal(folder / "first")
         for part in parts:
             rights, totals, failures = 0, 0, []
-            for name in [BLIND] if part == BLIND else FILES:
+            for name in [part] if part in ALONE else FILES:
                 right, total, lines = measure(name, part, journal, folder)
                 rights, totals = rights + right, totals + total
                 failures += lines
@@ -362,7 +374,7 @@ def report(parts: list[str]) -> int:
 
 
 if __name__ == "__main__":
-    if sys.argv[1:2] != ["--report"] or not set(sys.argv[2:]) <= {"dev", "heldout", BLIND}:
-        sys.exit("usage: python tests/test_phrases.py --report [dev|heldout|blind]")
+    if sys.argv[1:2] != ["--report"] or not set(sys.argv[2:]) <= {"dev", "heldout", *ALONE}:
+        sys.exit("usage: python tests/test_phrases.py --report [dev|heldout|blind|fresh]")
     sys.path.insert(0, str(Path(__file__).parents[1]))
     sys.exit(report(sys.argv[2:] or ["dev", "heldout"]))

@@ -1,34 +1,20 @@
 """One turn, end to end: what is said, what the journal gains, what comes back.
 
-The phrases under ``SAMPLES`` and what they must come to are those of the job the program is for; the figures in the answers
-are worked by hand beside them. Facts of the trade here are common practice, no source.
+The phrases under ``SAMPLES`` and what they must come to are those of the job the program is for; the figures in
+the answers are worked by hand beside them. Facts of the trade here are common practice, no source.
 """
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from dialogue.build import LONDON, NOW, Linnet, Said, bare, kinds, only, t
-from hypothesis import HealthCheck, assume, given, settings
-from hypothesis import strategies as st
+from dialogue.build import LONDON, NOW, Linnet, Said, bare, only, t
+from dialogue.promises import promises
 
 from assistant.language.frames import frames
 from assistant.language.phrasing import expand, samples
-from assistant.reply import OUTCOMES
-
-KEYS = {"heard", "at", "outcome", "events", "answer", "reply", "cautions", "confidence"}
-KINDS = {
-    "coat", "sand", "fill", "strip", "clean", "mask", "unmask", "bond", "fit", "mix", "climate", "fault", "tin", "task", "note",
-    "hours", "gear", "undo", "amend", "set",
-}  # fmt: skip
-ABOUT = {
-    "touch", "dust", "sand", "overcoat", "handle", "cured", "mix", "thin", "pot_life", "coverage", "dew", "next", "finish", "what_if",
-    "status", "diary", "stock", "gear", "explain",
-}  # fmt: skip
-UNITS = {"ml", "g", "um", "degC", "percent", "min", "h", "m2"}
 
 
 @pytest.fixture
@@ -45,49 +31,29 @@ def long_talk(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Linnet]:
         yield talk
 
 
-def promises(reply: Said, phrase: str) -> None:
-    """What the public interface promises of every reply."""
-    assert set(reply) == KEYS
-    assert reply["heard"] == phrase
-    assert reply["outcome"] in OUTCOMES
-    assert t(NOW).fromisoformat(reply["at"]).utcoffset() is not None
-    assert bool(reply["events"]) == (reply["outcome"] == "logged")
-    assert (reply["answer"] is not None) == (reply["outcome"] == "answered")
-    assert reply["reply"].strip()
-    assert all(isinstance(c, str) and c for c in reply["cautions"])
-    assert 0 <= reply["confidence"] <= 1
-    for event in reply["events"]:
-        assert event["kind"] in KINDS
-        assert event["id"] > 0
-        assert t(NOW).fromisoformat(event["at"]) <= t(NOW).fromisoformat(reply["at"]) or event["kind"] in ("climate", "hours")
-    if reply["answer"]:
-        assert reply["answer"]["about"] in ABOUT
-    amounts(reply)
-    json.dumps(reply, allow_nan=False)
-
-
-def amounts(value: object) -> None:
-    """Every amount anywhere in a reply is a number in one of the interface's units."""
-    if isinstance(value, dict):
-        if "unit" in value:
-            assert set(value) == {"value", "unit"}
-            assert value["unit"] in UNITS
-            assert isinstance(value["value"], float)
-        for held in value.values():
-            amounts(held)
-    elif isinstance(value, list):
-        for held in value:
-            amounts(held)
-
-
 # -- the samples ----------------------------------------------------------------------------------------
 
 COAT, SAND = {"kind": "coat"}, {"kind": "sand"}
 SAMPLES: list[tuple[str, list[Said]]] = [
-    ("second coat on companionway trim at 2am", [COAT | {"piece": "companionway trim", "coat": 2, "product": "amber varnish", "at": "2026-03-18T02:00:00+00:00"}]),
-    ("last night at half ten I gave the treads a coat of primer", [COAT | {"piece": "step treads", "coat": 1, "product": "grey primer", "at": "2026-03-17T22:30:00+00:00"}]),
-    ("2nd coat hatch trim 20:15", [COAT | {"piece": "hatch trim", "coat": 2, "product": "amber varnish", "at": "2026-03-17T20:15:00+00:00"}]),
-    ("secnd coat of varnsh on the hach trim at noon", [COAT | {"piece": "hatch trim", "coat": 2, "product": "amber varnish", "at": "2026-03-18T12:00:00+00:00"}]),
+    (
+        "second coat on companionway trim at 2am",
+        [
+            COAT
+            | {"piece": "companionway trim", "coat": 2, "product": "amber varnish", "at": "2026-03-18T02:00:00+00:00"}
+        ],
+    ),
+    (
+        "last night at half ten I gave the treads a coat of primer",
+        [COAT | {"piece": "step treads", "coat": 1, "product": "grey primer", "at": "2026-03-17T22:30:00+00:00"}],
+    ),
+    (
+        "2nd coat hatch trim 20:15",
+        [COAT | {"piece": "hatch trim", "coat": 2, "product": "amber varnish", "at": "2026-03-17T20:15:00+00:00"}],
+    ),
+    (
+        "secnd coat of varnsh on the hach trim at noon",
+        [COAT | {"piece": "hatch trim", "coat": 2, "product": "amber varnish", "at": "2026-03-18T12:00:00+00:00"}],
+    ),
     (
         "sanded the doors with two forty and put the third coat on at quarter to ten",
         [
@@ -97,27 +63,65 @@ SAMPLES: list[tuple[str, list[Said]]] = [
             COAT | {"piece": "starboard cabin door", "coat": 3, "at": "2026-03-18T09:45:00+00:00"},
         ],
     ),
-    ("rubbed down the rail with 320 twenty minutes ago", [SAND | {"piece": "hatch trim", "grit": 320, "at": "2026-03-18T13:40:00+00:00"}]),
+    (
+        "rubbed down the rail with 320 twenty minutes ago",
+        [SAND | {"piece": "hatch trim", "grit": 320, "at": "2026-03-18T13:40:00+00:00"}],
+    ),
     (
         "mixed up sixty mil of epoxy",  # 2 to 1 by volume: 60 is 40 and 20
         [
             {
-                "kind": "mix", "product": "tread epoxy", "amount": {"value": 60.0, "unit": "ml"}, "ratio": [2.0, 1.0], "at": "2026-03-18T14:00:00+00:00",
-                "parts": [{"name": "resin", "amount": {"value": 40.0, "unit": "ml"}}, {"name": "hardener", "amount": {"value": 20.0, "unit": "ml"}}],
+                "kind": "mix",
+                "product": "tread epoxy",
+                "amount": {"value": 60.0, "unit": "ml"},
+                "ratio": [2.0, 1.0],
+                "at": "2026-03-18T14:00:00+00:00",
+                "parts": [
+                    {"name": "resin", "amount": {"value": 40.0, "unit": "ml"}},
+                    {"name": "hardener", "amount": {"value": 20.0, "unit": "ml"}},
+                ],
             },
         ],
     ),
-    ("it's fourteen degrees in the fore cabin", [{"kind": "climate", "space": "fore cabin", "temperature": {"value": 14.0, "unit": "degC"}, "at": "2026-03-18T14:00:00+00:00"}]),
+    (
+        "it's fourteen degrees in the fore cabin",
+        [
+            {
+                "kind": "climate",
+                "space": "fore cabin",
+                "temperature": {"value": 14.0, "unit": "degC"},
+                "at": "2026-03-18T14:00:00+00:00",
+            }
+        ],
+    ),
     (
         "turned the heating down, nine degrees until seven",
-        [{"kind": "climate", "temperature": {"value": 9.0, "unit": "degC"}, "at": "2026-03-18T14:00:00+00:00", "until": "2026-03-18T19:00:00+00:00"}],
+        [
+            {
+                "kind": "climate",
+                "temperature": {"value": 9.0, "unit": "degC"},
+                "at": "2026-03-18T14:00:00+00:00",
+                "until": "2026-03-18T19:00:00+00:00",
+            }
+        ],
     ),
     (
         "there's a run in the undercoat on the bulkhead",
-        [{"kind": "fault", "piece": "bulkhead", "fault": "run", "text": "there's a run in the undercoat on the bulkhead", "at": "2026-03-18T14:00:00+00:00"}],
+        [
+            {
+                "kind": "fault",
+                "piece": "bulkhead",
+                "fault": "run",
+                "text": "there's a run in the undercoat on the bulkhead",
+                "at": "2026-03-18T14:00:00+00:00",
+            }
+        ],
     ),
-    ("the sealer has gone hard in the tin", [{"kind": "tin", "product": "clear sealer", "change": "spoiled", "at": "2026-03-18T14:00:00+00:00"}]),
-]  # fmt: skip
+    (
+        "the sealer has gone hard in the tin",
+        [{"kind": "tin", "product": "clear sealer", "change": "spoiled", "at": "2026-03-18T14:00:00+00:00"}],
+    ),
+]
 
 
 @pytest.mark.parametrize(("phrase", "events"), SAMPLES, ids=[p for p, _ in SAMPLES])
@@ -147,9 +151,15 @@ def test_a_sample_is_answered(phrase: str, about: str, say: Linnet) -> None:
 def test_hardener_for_sixty_is_half_of_it_and_the_other_reading_a_third(say: Linnet) -> None:
     answer = say("how much hardener for 60 ml")["answer"]
     assert answer["reading"] == "base"
-    assert answer["parts"] == [{"name": "resin", "amount": {"value": 60.0, "unit": "ml"}}, {"name": "hardener", "amount": {"value": 30.0, "unit": "ml"}}]
+    assert answer["parts"] == [
+        {"name": "resin", "amount": {"value": 60.0, "unit": "ml"}},
+        {"name": "hardener", "amount": {"value": 30.0, "unit": "ml"}},
+    ]
     assert answer["total"] == {"value": 90.0, "unit": "ml"}
-    assert answer["other_reading"] == [{"name": "resin", "amount": {"value": 40.0, "unit": "ml"}}, {"name": "hardener", "amount": {"value": 20.0, "unit": "ml"}}]
+    assert answer["other_reading"] == [
+        {"name": "resin", "amount": {"value": 40.0, "unit": "ml"}},
+        {"name": "hardener", "amount": {"value": 20.0, "unit": "ml"}},
+    ]
 
 
 def test_three_hundred_mixed_is_two_and_one_and_too_big_a_pot(say: Linnet) -> None:
@@ -191,7 +201,12 @@ def test_what_is_on_and_the_day_hold_what_was_said(say: Linnet) -> None:
 
 # -- the interface's keys, whatever is said -----------------------------------------------------------------
 
-SHAPES = [(frame.name, list(expand(shape))[-1]) for frame in frames() for shape in frame.shapes[:1] if frame.name not in ("finish", "whatif", "next")]
+SHAPES = [
+    (frame.name, list(expand(shape))[-1])
+    for frame in frames()
+    for shape in frame.shapes[:1]
+    if frame.name not in ("finish", "whatif", "next")
+]
 
 
 @pytest.mark.parametrize(("frame", "shape"), SHAPES, ids=[name for name, _ in SHAPES])
@@ -207,23 +222,53 @@ def test_every_kind_of_turn_keeps_the_interfaces_promises(frame: str, shape: str
 # -- bad input ------------------------------------------------------------------------------------------
 
 BAD: list[tuple[str, str]] = [
-    ("", "unclear"), ("   ", "unclear"), ("\n\t", "unclear"), ("x" * 5000, "unclear"), ("coat " * 1000, "unclear"), ("🎉🎉🚤", "unclear"),
-    ("rm -rf / ; cat /etc/passwd", "unclear"), ("'; DROP TABLE event; --", "unclear"), ("\x00", "unclear"), ("?", "unclear"), ("...", "unclear"),
-    ("did you see the football", "unclear"), ("the cat sat on the mat", "unclear"), ("what's the capital of France", "unclear"),
-    ("mixed 0 ml of epoxy", "refused"), ("mixed -5 ml of epoxy", "refused"), ("how much hardener for 0 ml", "refused"),
-    ("used minus 20 ml of varnish", "refused"), ("mixed 99999999999999999999 ml of epoxy", "refused"),
-    ("60 degrees of resin", "unclear"), ("how much hardener for 60 degrees", "unclear"), ("sanded the bulkhead with 60 ml", "unclear"),
-    ("it's 400 degrees in the galley", "refused"), ("-40 degrees in the galley", "refused"), ("humidity 150 percent", "refused"),
-    ("coat of varnish on the hatch trim tomorrow at nine", "refused"), ("coat of varnish on the hatch trim in two hours", "refused"),
+    ("", "unclear"),
+    ("   ", "unclear"),
+    ("\n\t", "unclear"),
+    ("x" * 5000, "unclear"),
+    ("coat " * 1000, "unclear"),
+    ("🎉🎉🚤", "unclear"),
+    ("rm -rf / ; cat /etc/passwd", "unclear"),
+    ("'; DROP TABLE event; --", "unclear"),
+    ("\x00", "unclear"),
+    ("?", "unclear"),
+    ("...", "unclear"),
+    ("did you see the football", "unclear"),
+    ("the cat sat on the mat", "unclear"),
+    ("what's the capital of France", "unclear"),
+    ("mixed 0 ml of epoxy", "refused"),
+    ("mixed -5 ml of epoxy", "refused"),
+    ("how much hardener for 0 ml", "refused"),
+    ("used minus 20 ml of varnish", "refused"),
+    ("mixed 99999999999999999999 ml of epoxy", "refused"),
+    ("60 degrees of resin", "unclear"),
+    ("how much hardener for 60 degrees", "unclear"),
+    ("sanded the bulkhead with 60 ml", "unclear"),
+    ("it's 400 degrees in the galley", "refused"),
+    ("-40 degrees in the galley", "refused"),
+    ("humidity 150 percent", "refused"),
+    ("coat of varnish on the hatch trim tomorrow at nine", "refused"),
+    ("coat of varnish on the hatch trim in two hours", "refused"),
     ("first coat of varnish on the hatch trim on 20 march at ten", "refused"),
-    ("coat 0 on the hatch trim", "unclear|refused"), ("zeroth coat on the hatch trim", "unclear|refused"), ("99th coat on the hatch trim", "refused"),
-    ("first coat on the hatch trim at 25:00", "unclear"), ("first coat on the hatch trim at half past thirteen", "unclear"),
-    ("first coat on the hatch trim on 30 february", "unclear"), ("first coat on the hatch trim on 29 february 2023", "unclear"),
-    ("first coat on the hatch trim 999999999999 hours ago", "unclear"), ("sanded the bulkhead quarter past ፩", "unclear|logged"),
-    ("first coat of varnish on the hatch trim thinned 110 percent", "refused"), ("sanded the hatch trim with 7 grit", "refused"),
-    ("how much hardener for 60 ml of varnish", "refused"), ("coat of varnish on the mast", "asked"), ("coat of unobtainium on the hatch trim", "asked"),
-    ("first coat, second coat on the hatch trim", "unclear|asked"), ("second coat on", "asked"), ("sanded", "asked"), ("coat " + "9" * 400, "unclear|asked"),
-]  # fmt: skip
+    ("coat 0 on the hatch trim", "unclear|refused"),
+    ("zeroth coat on the hatch trim", "unclear|refused"),
+    ("99th coat on the hatch trim", "refused"),
+    ("first coat on the hatch trim at 25:00", "unclear"),
+    ("first coat on the hatch trim at half past thirteen", "unclear"),
+    ("first coat on the hatch trim on 30 february", "unclear"),
+    ("first coat on the hatch trim on 29 february 2023", "unclear"),
+    ("first coat on the hatch trim 999999999999 hours ago", "unclear"),
+    ("sanded the bulkhead quarter past ፩", "unclear|logged"),
+    ("first coat of varnish on the hatch trim thinned 110 percent", "refused"),
+    ("sanded the hatch trim with 7 grit", "refused"),
+    ("how much hardener for 60 ml of varnish", "refused"),
+    ("coat of varnish on the mast", "asked"),
+    ("coat of unobtainium on the hatch trim", "asked"),
+    ("first coat, second coat on the hatch trim", "unclear|asked"),
+    ("second coat on", "asked"),
+    ("sanded", "asked"),
+    ("coat " + "9" * 400, "unclear|asked"),
+]
 
 
 @pytest.mark.parametrize(("phrase", "outcome"), BAD, ids=[repr(p[:40]) for p, _ in BAD])
@@ -261,132 +306,6 @@ def test_in_the_hour_that_comes_twice_nothing_is_logged_for_later(say: Linnet) -
     assert again["at"] == "2026-10-25T01:30:00+00:00"
 
 
-# -- a number is never lost ------------------------------------------------------------------------------
-
-LOGS = [(f.name, list(expand(f.shapes[0]))[-1]) for f in frames() if f.mood == "log" and f.shapes]
-LOSES = {"mix", "climate", "hours"}
-
-
-def _log_frames() -> list[object]:
-    why = "its frame takes up a bare number or length of time that it has no use for"
-    return [pytest.param(n, s, id=n, marks=pytest.mark.xfail(reason=why) if n in LOSES else ()) for n, s in LOGS]
-
-
-@pytest.mark.parametrize(("frame", "shape"), _log_frames())
-def test_a_number_put_anywhere_into_a_report_is_in_the_event_or_stops_it(frame: str, shape: str, long_talk: Linnet) -> None:
-    phrase = shape
-    for slot, held in samples(long_talk.session.state).items():
-        phrase = phrase.replace(f"<{slot}>", held[0])
-    words = phrase.split()
-    lost = []
-    for stray, marks in (("47", ("47",)), ("ninety seven", ("97", "ninety seven")), ("0.37", ("0.37", ".37"))):
-        for place in range(len(words) + 1):
-            said = " ".join([*words[:place], stray, *words[place:]])
-            long_talk.forget()
-            reply = long_talk.at(NOW)(said)
-            held = json.dumps([{k: v for k, v in e.items() if k not in ("id", "said_at")} for e in reply["events"]])
-            if reply["outcome"] == "logged" and not any(mark in held for mark in marks):
-                lost.append(said)
-    assert not lost
-
-
-# -- nothing breaks it -----------------------------------------------------------------------------------
-
-WORDS = (
-    "coat second hatch trim varnish the on of sanded with two forty at noon 60 ml mixed epoxy it is fourteen degrees scratch that no yes why same "
-    "other door when can i touch how much hardener and then make until seven yesterday ago an hour 0 -1 1e9 25:00 percent not if what bulkhead "
-    "run empty tin note new piece remind me to port ? , one all both primed mast"
-).split()
-
-
-@settings(max_examples=120, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
-@given(words=st.lists(st.sampled_from(WORDS), min_size=1, max_size=10))
-def test_any_string_of_words_keeps_the_promises_and_logs_only_when_it_says_so(words: list[str], long_talk: Linnet) -> None:
-    phrase = " ".join(words)
-    before = long_talk.session.state.last_id
-    reply = long_talk.at(NOW)(phrase)
-    promises(reply, phrase)
-    assert long_talk.session.state.last_id - before == len(reply["events"])
-
-
-@settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
-@given(phrase=st.text(max_size=200))
-def test_any_text_at_all_changes_nothing(phrase: str, long_talk: Linnet) -> None:
-    long_talk.forget()
-    before = long_talk.session.state.last_id
-    reply = long_talk.at(NOW)(phrase)
-    promises(reply, phrase)
-    if reply["outcome"] != "logged":
-        assert long_talk.session.state.last_id == before
-    else:
-        assert kinds(reply) == ["note"] or any(ch.isascii() and ch.isalpha() for ch in phrase)
-
-
-NAMES = ("hatch trim", "companionway trim", "cratch board", "bulkhead", "port cabin door", "starboard cabin door", "galley shelf", "step treads")
-
-
-@st.composite
-def slips(draw: st.DrawFn) -> tuple[str, str]:
-    """A piece's name with one letter dropped, doubled, changed or swapped with the next."""
-    name = draw(st.sampled_from([name for name in NAMES if len(name) >= 6]))
-    place = draw(st.integers(0, len(name) - 2))
-    letter = draw(st.sampled_from("abcdefghijklmnopqrstuvwxyz"))
-    typed = draw(
-        st.sampled_from(
-            [
-                name[:place] + name[place + 1 :],
-                name[:place] + letter + name[place + 1 :],
-                name[:place] + letter + name[place:],
-                name[:place] + name[place + 1] + name[place] + name[place + 2 :],
-            ]
-        )
-    )
-    return name, typed
-
-
-#: Of 5,472 such slips these are the ones that end otherwise, a letter from another word of the trade.
-MISSED = {
-    "cratch hoard": "cratch board", "cratch loard": "cratch board", "mort cabin door": "port cabin door", "nort cabin door": "port cabin door",
-    "port cabin noor": "port cabin door", "port cabin soor": "port cabin door", "starboard cabin noor": "starboard cabin door",
-    "starboard cabin soor": "starboard cabin door",
-}  # fmt: skip
-#: And these are logged as something else: "the lot" is both doors, "skip" drops a task, a "drip" is a run.
-WRONG = {
-    "eatch trim": "hatch trim", "hatch drim": "hatch trim", "companionway drim": "companionway trim", "scratch board": "cratch board",
-    "lort cabin door": "port cabin door", "stip treads": "step treads",
-}  # fmt: skip
-
-
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
-@given(slip=slips())
-def test_one_slip_in_a_name_still_finds_the_piece_or_asks(slip: tuple[str, str], long_talk: Linnet) -> None:
-    assume(slip[1] not in MISSED and slip[1] not in WRONG)
-    found_or_asked(*slip, long_talk)
-
-
-@pytest.mark.parametrize("typed", sorted(MISSED))
-def test_a_slip_that_is_not_seen_for_one_logs_nothing_of_another_piece(typed: str, say: Linnet) -> None:
-    reply = say(f"sanded the {typed} with 240")
-    assert {event["piece"] for event in reply["events"]} <= {MISSED[typed]}
-
-
-@pytest.mark.xfail(reason="a slip within a letter of a word of the trade is read as that word, and logged")
-@pytest.mark.parametrize("typed", sorted(WRONG))
-def test_a_slip_is_not_logged_as_another_word_of_the_trade(typed: str, say: Linnet) -> None:
-    say("there's a run in the varnish on the hatch trim")
-    found_or_asked(WRONG[typed], typed, say)
-
-
-def found_or_asked(name: str, typed: str, talk: Linnet) -> None:
-    """The piece is found, or there is a question that would find it."""
-    talk.forget()
-    reply = talk.at(NOW)(f"sanded the {typed} with 240")
-    if reply["outcome"] == "asked":
-        assert name.split()[-1] in reply["reply"] or "I have no piece called" in reply["reply"]
-    else:
-        assert bare(only(reply)) == {"kind": "sand", "piece": name, "grit": 240, "at": "2026-03-18T14:00:00+00:00"}
-
-
 # -- an empty job and a job of one ------------------------------------------------------------------------
 
 
@@ -394,7 +313,12 @@ def test_an_empty_job_asks_and_never_guesses(tmp_path: Path) -> None:
     from assistant.turn import Session
 
     with Session.open(tmp_path / "new.sqlite") as session:
-        for phrase in ("second coat on the hatch trim at noon", "when can I sand the hatch trim", "how much hardener for 60 ml", "what have I got on"):
+        for phrase in (
+            "second coat on the hatch trim at noon",
+            "when can I sand the hatch trim",
+            "how much hardener for 60 ml",
+            "what have I got on",
+        ):
             reply = session.take(phrase, t(NOW)).to_json()
             promises(reply, phrase)
             assert reply["outcome"] != "logged"

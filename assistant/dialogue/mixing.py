@@ -153,8 +153,10 @@ def mixture(talk: Talk, m: Meaning) -> Result:
         if m.has("q.howmuch") and not m.has("ask.mix"):
             raise Back("For how much?", "amount")
         parts = " to ".join(f"{figure(v)} {n}" for n, v in ratio.parts)
-        answer: dict[str, Any] = {"about": "mix", "product": product, "parts": [], "total": None, "ratio": [v for _, v in ratio.parts],
-                  "reading": None, "other_reading": None}  # fmt: skip
+        answer: dict[str, Any] = {
+            "about": "mix", "product": product, "parts": [], "total": None,
+            "ratio": [v for _, v in ratio.parts], "reading": None, "other_reading": None,
+        }  # fmt: skip
         return Result(f"{parts[:1].upper()}{parts[1:]}, by {ratio.by}.", answer=answer)
     given, asked = _given(m, card)
     before = talk.context.get("mix", {})

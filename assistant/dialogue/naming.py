@@ -115,7 +115,8 @@ def space(talk: Talk, m: Meaning) -> str | None:
 #: What a verb such as "primed" says of the material.
 _VERB_KINDS = {
     "varnish": ("varnish",), "paint": ("topcoat",), "primer": ("primer",), "undercoat": ("undercoat",),
-    "sealer": ("sealer",), "oil": ("oil",), "shellac": ("varnish",), "epoxy": ("epoxy",), "antifouling": ("antifouling",),
+    "sealer": ("sealer",), "oil": ("oil",), "shellac": ("varnish",), "epoxy": ("epoxy",),
+    "antifouling": ("antifouling",),
 }  # fmt: skip
 
 

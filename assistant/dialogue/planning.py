@@ -11,7 +11,17 @@ from datetime import datetime, timedelta
 from typing import Any, Final
 
 from assistant.craft.plan.change import (
-    Change, Held, Later, LostDay, Mishap, MoreCoats, NightCoat, Skipped, Swap, Warmer, Without,
+    Change,
+    Held,
+    Later,
+    LostDay,
+    Mishap,
+    MoreCoats,
+    NightCoat,
+    Skipped,
+    Swap,
+    Warmer,
+    Without,
 )  # fmt: skip
 from assistant.craft.plan.moves import moves
 from assistant.craft.plan.needs import needs
@@ -101,7 +111,8 @@ def next_(talk: Talk, m: Meaning) -> Result:  # noqa: ARG001
     text = capital(first.text)
     if first.from_ > talk.now + timedelta(minutes=1):
         text = f"Nothing till {when(first.from_, talk.now)}: then {first.text}"
-    talk.context["last"] = {"about": "next", "why": capital(f"{first.why or first.unlocks or 'it is first in the plan'}.")}
+    why = first.why or first.unlocks or "it is first in the plan"
+    talk.context["last"] = {"about": "next", "why": capital(f"{why}.")}
     if first.why:
         text += f", {first.why}"
     if first.piece:
@@ -178,7 +189,8 @@ def _air(talk: Talk, m: Meaning, text: str) -> Change | None:
     degrees = m.temperature.value if m.temperature else None
     if degrees is None and m.numbers and (m.spaces or m.has("air.temperature", "air.says")):
         degrees = m.numbers[0]
-    way = -1 if re.search(r"\b(cold|colder|cooler|chillier)\b", text) else 1 if re.search(r"\b(warm|warmer|hotter)\b", text) else 0
+    colder, warmer = (re.search(rf"\b({w})\b", text) for w in ("cold|colder|cooler|chillier", "warm|warmer|hotter"))
+    way = -1 if colder else 1 if warmer else 0
     if way and (degrees is None or degrees <= 12) and re.search(r"er\b", text):
         return Warmer(way * (degrees if degrees is not None else 5.0), space)
     nights = bool(re.search(r"\b(night|nights|overnight|tonight)\b", text))

@@ -167,8 +167,8 @@ def dew(talk: Talk, m: Meaning) -> Result:
         "surface": Amount(found.surface, "degC"), "margin": Amount(round(found.margin, 2), "degC"), "ok": found.ok,
     }  # fmt: skip
     why = (
-        f"At {figure(air)} degrees and {figure(float(damp))} percent the dew point is {found.dew_point:.1f}; the surface "
-        f"must be 3 degrees above it and the humidity not over 85. Source: {found.source}."
+        f"At {figure(air)} degrees and {figure(float(damp))} percent the dew point is {found.dew_point:.1f}; "
+        f"the surface must be 3 degrees above it and the humidity not over 85. Source: {found.source}."
     )
     talk.context["last"] = {"about": "dew", "why": why}
     place = f" in the {where}" if where else ""

@@ -160,8 +160,10 @@ def dust(talk: Talk, m: Meaning) -> Result:
     place = f"in the {where}" if where else "anywhere"
     talk.context["stage"] = "dust"
     if found is None:
-        answer: dict[str, Any] = {"about": "dust", "piece": None, "ready": True, "earliest": None, "latest": None, "assumes": [],
-                  "source": "no film is wet there that I know of"}  # fmt: skip
+        answer: dict[str, Any] = {
+            "about": "dust", "piece": None, "ready": True, "earliest": None, "latest": None, "assumes": [],
+            "source": "no film is wet there that I know of",
+        }  # fmt: skip
         return Result(f"Yes: nothing is wet {place}." if where else "Yes: nothing is wet.", answer=answer)
     talk.said_pieces = [found.piece]
     talk.context["last"] = {"about": "dust", "piece": found.piece, "at": at.isoformat()}

@@ -84,31 +84,34 @@ def coat(talk: Talk, m: Meaning) -> Result:
     thinned = m.percent
     if thinned is not None and not 0 <= thinned.value <= 60:
         raise Refused(f"{amount(thinned)} of thinner can't be right: say it again.")
-    events: list[Event] = []
-    words = []
-    for piece in pieces:
-        product = naming.narrowed(talk, said, piece) or naming.last_product(talk, piece) or naming.usual_product(talk, piece)
-        planned = naming.usual_product(talk, piece)
-        if not said and planned and number == 1:
-            product = planned  # a first coat of something new
-        on_it = talk.state.coats.get(piece, {}).get(product or "", 0)
-        if number is None and m.inherited and not on_it:
-            number = talk.context.get("coat")  # "second coat on the trim ... and the handrail"
-        count = number or on_it + 1
-        events.append(Coat(piece=piece, coat=count, product=product, thinned=thinned, at=at, said_at=talk.now))
-        words.append((count, product, piece))
+    events = [_coat_on(talk, m, piece, said, number, thinned, at) for piece in pieces]
     _pieced(talk, pieces)
-    talk.context["coat"] = words[0][0]
-    count, product, _ = words[0]
-    named = f"{ordinal(count)} coat" + (f" of {product}" if product else "")
+    first = events[0]
+    talk.context["coat"] = first.coat
+    named = f"{ordinal(first.coat)} coat" + (f" of {first.product}" if first.product else "")
     read_back = sentence([f"{named} on {listed('the ' + p for p in pieces)}", stamp(at, talk.now)])
-    if product is None and talk.state.labels:
+    if first.product is None and talk.state.labels:
         read_back += " Of what? Say so, and I can tell you when it is dry."
+        asked = talk.now.isoformat()
         talk.context["pending"] = {
-            "phrase": "", "at": talk.now.isoformat(), "slot": "what_was_it", "options": [*talk.state.labels], "value": "",
-            "hints": {}, "asked": talk.now.isoformat(),
+            "phrase": "", "at": asked, "slot": "what_was_it", "options": [*talk.state.labels], "value": "", "hints": {},
+            "asked": asked,
         }  # fmt: skip
-    return Result(read_back, events)
+    return Result(read_back, [*events])
+
+
+def _coat_on(
+    talk: Talk, m: Meaning, piece: str, said: str | None, number: int | None, thinned: Amount | None, at: datetime
+) -> Coat:
+    """Give the coat of one piece: its product as said, as before or as planned, its number counted on if not said."""
+    planned = naming.usual_product(talk, piece)
+    product = naming.narrowed(talk, said, piece) or naming.last_product(talk, piece) or planned
+    if not said and planned and number == 1:
+        product = planned  # a first coat of something new
+    on_it = talk.state.coats.get(piece, {}).get(product or "", 0)
+    if number is None and m.inherited and not on_it:
+        number = talk.context.get("coat")  # "second coat on the trim ... and the handrail"
+    return Coat(piece=piece, coat=number or on_it + 1, product=product, thinned=thinned, at=at, said_at=talk.now)
 
 
 def sand(talk: Talk, m: Meaning) -> Result:
@@ -385,7 +388,8 @@ def _one_sided(talk: Talk, m: Meaning) -> tuple[datetime, datetime]:
 
 
 _TASK_CUES = (
-    "remind me to ", "remember to ", "add a task to ", "add a task ", "new task ", "put on the list ", "add to the list ",
+    "remind me to ", "remember to ", "add a task to ", "add a task ", "new task ", "put on the list ",
+    "add to the list ",
     "don't let me forget to ", "do not let me forget to ", "don't forget to ", "do not forget to ", "to do ", "todo ",
     "task ", "i need to ", "i've got to ", "i have to ", "i must ", "i should ", "i'm going to ", "i am going to ",
     "i'll ", "i will ", "tick off ", "ticked off ", "cross off ", "crossed off ", "add ",

@@ -78,8 +78,8 @@ def _two(hour: int) -> tuple[int, ...]:
 
 def _clocks(words: Sequence[str], i: int, kinds: Sequence[str]) -> list[Found]:
     out: list[Found] = []
-    for end, clock, doubt in _faces(words, i, kinds):
-        end = end + (_at(words, end) in ("o'clock", "oclock", "ish"))
+    for stop, clock, doubt in _faces(words, i, kinds):
+        end = stop + (_at(words, stop) in ("o'clock", "oclock", "ish"))
         tail, part = _tail(words, end)
         if part:
             out.append(Found(tail, "clock", _in_part(clock, part)))
@@ -176,7 +176,8 @@ def _figures(words: Sequence[str], i: int) -> list[tuple[int, Clock, float]]:
 
 #: Words that promise a clock time.
 _CUES: Final = {
-    "at", "around", "about", "by", "til", "till", "until", "since", "from", "before", "after", "past", "to", "roughly", "circa",
+    "at", "around", "about", "by", "til", "till", "until", "since", "from", "before", "after", "past", "to", "roughly",
+    "circa",
 }  # fmt: skip
 
 
@@ -281,9 +282,9 @@ _FIXED_DAYS: Final[tuple[tuple[tuple[str, ...], Day], ...]] = (
 
 
 def _days(words: Sequence[str], i: int, kinds: Sequence[str]) -> list[Found]:
-    for said, day in _FIXED_DAYS:
-        if tuple(words[i : i + len(said)]) == said:
-            return [Found(i + len(said), "day", day)]
+    for fixed, day in _FIXED_DAYS:
+        if tuple(words[i : i + len(fixed)]) == fixed:
+            return [Found(i + len(fixed), "day", day)]
     word = _at(words, i)
     if word in ("yesterday", "tomorrow"):
         end, part = _part(words, i + 1)
@@ -338,7 +339,8 @@ def _dates(words: Sequence[str], i: int, kinds: Sequence[str]) -> list[Found]:
             and 1 <= day <= 31
             and _at(words, end) not in ("coat", "layer", "one")
         ):
-            named = words[i0] == "on" and (kinds[i : i + 1] == ["ordinal"] or day > 10)  # "on the 12th", not "on the second"
+            # "on the 12th" is a day, "on the second" may be a coat
+            named = words[i0] == "on" and (kinds[i : i + 1] == ["ordinal"] or day > 10)
             return [
                 Found(end, "day", Day(date=date(1, 1, day)), 0.0 if named else 1.5)
             ]  # "the 14th": year 1 marks the month as open

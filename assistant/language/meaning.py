@@ -38,7 +38,7 @@ class Meaning:
     percent: Amount | None = None
     temperature: Amount | None = None
     area: Amount | None = None
-    when: When = When()
+    when: When = field(default_factory=When)
     until: When | None = None
     range: tuple[When, When] | None = None
     duration: timedelta | None = None

@@ -83,8 +83,7 @@ def _digits(words: Sequence[str], i: int, kinds: Sequence[str]) -> list[Number]:
         out.append(share)
         if tuple(words[i + 2 : i + 4]) in (("of", "a"), ("of", "an")):
             out.append(Number(i + 4, share.value))
-    for more in _and_share(words, i + 1):
-        out.append(Number(more.end, value + more.value))
+    out.extend(Number(more.end, value + more.value) for more in _and_share(words, i + 1))
     if i + 1 < len(kinds) and kinds[i + 1] == "fraction":
         out.extend(Number(f.end, value + f.value) for f in _digits(words, i + 1, kinds))
     return out
@@ -134,13 +133,13 @@ def _spoken(words: Sequence[str], i: int) -> list[Number]:
     if word == "couple" and i > start:
         return [Number(i + 1 + (_at(words, i + 1) == "of"), 2)]
     if word in ("hundred", "thousand"):
-        heads = _scaled(words, i, [Number(i, 1)]) if i > start else []
+        heads = _scaled(words, [Number(i, 1)]) if i > start else []
         return heads + [p for n in heads for p in _point(words, n.end, n.value)]
     if word == "point" or (word == "oh" and _at(words, i + 1) == "point"):
         return _point(words, i + (word == "oh"), 0)
     small = _under_hundred(words, i)
     out: list[Number] = list(small)
-    out.extend(_scaled(words, i, small))
+    out.extend(_scaled(words, small))
     for n in list(out):
         out.extend(_point(words, n.end, n.value))
     for n in small:
@@ -155,7 +154,7 @@ def _plain_digits(words: Sequence[str], i: int) -> list[Number]:
     return [Number(i + 1, float(word))] if word.replace(".", "", 1).isdecimal() else []
 
 
-def _scaled(words: Sequence[str], i: int, heads: list[Number]) -> list[Number]:
+def _scaled(words: Sequence[str], heads: list[Number]) -> list[Number]:
     # two hundred [and] forty five, two thousand [five hundred] [and ten]
     out: list[Number] = []
     for head in heads:
@@ -165,8 +164,7 @@ def _scaled(words: Sequence[str], i: int, heads: list[Number]) -> list[Number]:
         value, end = head.value * scale, head.end + 1
         out.append(Number(end, value))
         if scale == 1000:
-            for h in _scaled(words, end, _under_hundred(words, end)):
-                out.append(Number(h.end, value + h.value))
+            out.extend(Number(h.end, value + h.value) for h in _scaled(words, _under_hundred(words, end)))
         rest = end + (_at(words, end) == "and")
         out.extend(Number(n.end, value + n.value) for n in _under_hundred(words, rest) if n.value > 0)
     return out
@@ -238,7 +236,7 @@ def ordinals_at(words: Sequence[str], i: int, kinds: Sequence[str]) -> list[Numb
     if word in TENS and ORDINALS.get(_at(words, i + 1), 99) < 10:
         return [Number(i + 2, TENS[word] + ORDINALS[words[i + 1]])]
     out: list[Number] = []
-    for n in _scaled(words, i, _under_hundred(words, i)):
+    for n in _scaled(words, _under_hundred(words, i)):
         rest = n.end + (_at(words, n.end) == "and")
         if n.value % 100 == 0:
             out.extend(Number(o.end, n.value + o.value) for o in ordinals_at(words, rest, kinds) if o.value < 100)

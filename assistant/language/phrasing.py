@@ -84,5 +84,7 @@ def openings(state: State) -> list[str]:
             slots = _SLOT.findall(text)
             names = [words[s] for s in slots]
             for k in range(max((len(n) for n in names), default=1)):
-                out.append(_SLOT.sub(lambda s, k=k: words[s.group(1)][k % len(words[s.group(1)])], text))  # type: ignore[misc]
+                out.append(  # noqa: PERF401 - a comprehension of this would be a riddle
+                    _SLOT.sub(lambda s, k=k: words[s.group(1)][k % len(words[s.group(1)])], text)
+                )  # type: ignore[misc]
     return list(dict.fromkeys(out))

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from itertools import product
+from itertools import pairwise, product
 from typing import Final, NamedTuple
 
 from assistant.language.frames import Frame, by_name, frames, with_families
@@ -122,7 +122,8 @@ def _going_on(tagged: Tagged, last: str) -> Reading | None:
     allowed = {"act.coat"} if last in ("coverage", "coat") else set()
     for i in range(1 if words[0] in _LEADS else 2, count):
         for s in tagged.spans[i]:
-            if s.tag.startswith(_OWN) and s.tag != "q.mark" and s.tag not in allowed and not (s.tag.startswith("tin") and s.j - s.i == 1):
+            alone = s.tag.startswith("tin") and s.j - s.i == 1
+            if s.tag.startswith(_OWN) and s.tag != "q.mark" and s.tag not in allowed and not alone:
                 return None  # it has a verb or a question of its own
     reading = _cover(tagged, frame, 0, count)
     said = [s for s in reading.spans if s.tag in _SLOTS]
@@ -130,8 +131,8 @@ def _going_on(tagged: Tagged, last: str) -> Reading | None:
 
 
 _SLOTS: Final = frozenset(
-    ["piece", "space", "product", "ordinal", "nth", "grit", "clock", "ago", "temp", "amount", "number", "count", "percent",
-     "talk.other", "talk.both"]
+    ["piece", "space", "product", "ordinal", "nth", "grit", "clock", "ago", "temp", "amount", "number", "count",
+     "percent", "talk.other", "talk.both"]
 )  # fmt: skip
 
 
@@ -177,7 +178,7 @@ def _cuts(tagged: Tagged) -> Iterator[tuple[int, ...]]:
 def _clauses(tagged: Tagged, cuts: tuple[int, ...], expect: str | None) -> list[Reading] | None:
     edges = [0, *cuts, len(tagged.tokens)]
     out: list[Reading] = []
-    for start, end in zip(edges, edges[1:], strict=False):
+    for start, end in pairwise(edges):
         reading = _clause(tagged, start, end, out[-1] if out else None, expect)
         if (reading is None or not _clean(reading)) and _chatter(tagged, start, end, leading=not out):
             continue
@@ -197,7 +198,8 @@ def _chatter(tagged: Tagged, start: int, end: int, *, leading: bool) -> bool:
     "not" and the like are never passed over bare ("..., not yet"), only with words of their own.
     """
     spans = [s for i in range(start, end) for s in tagged.spans[i] if s.j <= end]
-    if any(not s.tag.startswith(_IDLE) for s in spans) or any(is_number(tagged, i) for i in range(start, end) if not _timed(tagged, i)):
+    numbers = any(is_number(tagged, i) for i in range(start, end) if not _timed(tagged, i))
+    if numbers or any(not s.tag.startswith(_IDLE) for s in spans):
         return False
     known = {k for s in spans for k in range(s.i, s.j)}
     strange = sum(i not in known and tagged.tokens[i].kind == "word" for i in range(start, end))
@@ -241,13 +243,13 @@ def _clause(tagged: Tagged, start: int, end: int, before: Reading | None, expect
 
 
 def _counted(spans: list[Span]) -> frozenset[str]:
-    """ "products" where two different ones were named: one over the other, one against the other."""
+    """Give "products" where two different ones were named: one over the other, one against the other."""
     named = {s.i: s.value.options for s in spans if s.tag == "product"}
     return frozenset(["products"]) if len({frozenset(o) for o in named.values()}) > 1 else frozenset()
 
 
 def _puts_right(reading: Reading) -> bool:
-    """ "sorry, that was the second coat": begins by taking back, and names no new piece of work."""
+    """Whether it begins by taking back ("sorry, that was the second coat") and names no new piece of work."""
     first = next(iter(reading.spans), None)
     tags = {s.tag for s in reading.spans}
     whole = "piece" in tags and any(t.startswith(("act.", "fault.")) for t in tags)
@@ -266,7 +268,7 @@ def _needs_hold(frame: Frame, reading: Reading) -> bool:
 
 
 def _in_sequence(tagged: Tagged, reading: Reading, before: Reading) -> Reading:
-    """A plain verb after a question or an intention goes on asking or intending."""
+    """Make a plain verb after a question or an intention go on asking or intending."""
     if reading.frame.mood != "log" or reading.frame.free or (before.frame.mood != "ask" and not before.frame.free):
         return reading
     k = reading.start + 1

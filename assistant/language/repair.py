@@ -12,10 +12,33 @@ from typing import Final
 from assistant.language.spans import Tagged
 
 _MARKERS: Final = (
-    ("no", "wait"), ("wait", "no"), ("no", "i", "mean"), ("no", "sorry"), ("sorry", "no"), ("i", "mean"), ("i", "meant"), ("or", "rather"),
-    ("make", "that"), ("no", "make", "that"), ("scratch", "that"), ("i", "tell", "a", "lie"), ("hang", "on"), ("no",), ("sorry",), ("rather",),
-    ("correction",), ("wait",), ("er",), ("um",), ("actually",), ("er", "no"), ("no", ",", "sorry"), ("no", ",", "wait"), ("well",), ("no", ",", "make", "that"),
-)  # fmt: skip
+    ("no", "wait"),
+    ("wait", "no"),
+    ("no", "i", "mean"),
+    ("no", "sorry"),
+    ("sorry", "no"),
+    ("i", "mean"),
+    ("i", "meant"),
+    ("or", "rather"),
+    ("make", "that"),
+    ("no", "make", "that"),
+    ("scratch", "that"),
+    ("i", "tell", "a", "lie"),
+    ("hang", "on"),
+    ("no",),
+    ("sorry",),
+    ("rather",),
+    ("correction",),
+    ("wait",),
+    ("er",),
+    ("um",),
+    ("actually",),
+    ("er", "no"),
+    ("no", ",", "sorry"),
+    ("no", ",", "wait"),
+    ("well",),
+    ("no", ",", "make", "that"),
+)
 _KINDS: Final = frozenset(
     [
         "ordinal",
@@ -67,7 +90,7 @@ _NUMBERED: Final = ("temp", "amount", "grit", "percent")
 
 
 def _afterthought(tagged: Tagged, left: int, right: int) -> str | None:
-    """ "fifteen degrees in the engine room, no, sorry, thirteen": the last words replace the first of their kind."""
+    """Let the last words replace the first of their kind: "fifteen in the engine room, no, sorry, thirteen"."""
     words, count = tagged.words, len(tagged.words)
     while right < count and words[right] in _BETWEEN:
         right += 1
@@ -99,7 +122,26 @@ def told(tagged: Tagged) -> str | None:
     return tagged.phrase[found.end() :] if found else None
 
 
-_AUX: Final = frozenset(["is", "are", "was", "were", "do", "does", "did", "have", "has", "had", "can", "could", "will", "would", "should", "am"])
+_AUX: Final = frozenset(
+    [
+        "is",
+        "are",
+        "was",
+        "were",
+        "do",
+        "does",
+        "did",
+        "have",
+        "has",
+        "had",
+        "can",
+        "could",
+        "will",
+        "would",
+        "should",
+        "am",
+    ]
+)
 _PRONOUNS: Final = frozenset(["i", "we", "it", "you", "he", "she", "they", "there", "that"])
 
 

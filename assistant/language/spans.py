@@ -77,8 +77,8 @@ _VOLUME: Final = {
     "litres": 1000.0, "liter": 1000.0, "liters": 1000.0, "ltr": 1000.0,
 }  # fmt: skip
 _MASS: Final = {
-    "g": 1.0, "gm": 1.0, "gms": 1.0, "gram": 1.0, "grams": 1.0, "gramme": 1.0, "grammes": 1.0, "kg": 1000.0, "kilo": 1000.0,
-    "kilos": 1000.0, "kilogram": 1000.0, "kilograms": 1000.0, "kgs": 1000.0,
+    "g": 1.0, "gm": 1.0, "gms": 1.0, "gram": 1.0, "grams": 1.0, "gramme": 1.0, "grammes": 1.0, "kg": 1000.0,
+    "kilo": 1000.0, "kilos": 1000.0, "kilogram": 1000.0, "kilograms": 1000.0, "kgs": 1000.0,
 }  # fmt: skip
 #: Units that are not powers of ten of ours; pint knows them (loaded only then).
 _OTHER: Final = {
@@ -126,8 +126,7 @@ def _numeric(words: list[str], kinds: list[str], i: int, *, us: bool) -> list[Sp
     if kinds[i] == "ratio":
         out.append(Span(i, i + 1, "ratio", tuple(float(p) for p in words[i].split(":"))))
         return out
-    for o in numbers.ordinals_at(words, i, kinds):
-        out.append(Span(i, o.end, "ordinal", int(o.value)))
+    out.extend(Span(i, o.end, "ordinal", int(o.value)) for o in numbers.ordinals_at(words, i, kinds))
     if words[i] in ("once", "twice"):
         out.append(Span(i, i + 1, "count", 1 if words[i] == "once" else 2))
     found = numbers.numbers_at(words, i, kinds)
@@ -156,7 +155,7 @@ def _plain(words: list[str], i: int, n: numbers.Number) -> list[Span]:
         out.append(Span(i, n.end, "count", int(n.value), 0.1))
     if whole and _at(words, n.end) == "coat" and 1 <= n.value < 30:
         out.append(Span(i, n.end, "nth" if n.value > 1 else "talk.another", int(n.value), 0.1))
-    if whole and _at(words, n.end) in ("tins", "cans", "pots", "kits", "tubes", "cartridges", "bottles", "tubs") and n.value < 30:
+    if whole and _at(words, n.end) in _HOLDERS and n.value < 30:
         out.append(Span(i, n.end, "count", int(n.value)))
     if whole and _at(words, n.end) == "g" and int(n.value) in GRITS:
         out.append(Span(i, n.end + 1, "grit", int(n.value), 0.3))  # "240g" where thumbs write a grit
@@ -167,6 +166,9 @@ def _plain(words: list[str], i: int, n: numbers.Number) -> list[Span]:
     elif whole and 24 <= n.value <= 2500 and before in ("with", "to", "using"):
         out.append(Span(i, n.end, "grit", int(n.value), 0.6))
     return out
+
+
+_HOLDERS: Final = ("tins", "cans", "pots", "kits", "tubes", "cartridges", "bottles", "tubs")
 
 
 def _paired(words: list[str], i: int, n: numbers.Number) -> bool:
@@ -184,7 +186,7 @@ def _grit_cue(words: list[str], i: int, n: numbers.Number) -> bool:
 def _ratio(words: list[str], kinds: list[str], i: int, n: numbers.Number) -> list[Span]:
     # "two to one", "five parts to one", "100 to 30"
     at = n.end + (_at(words, n.end) in ("parts", "part"))
-    if _at(words, at) != "to" and not (_at(words, at) == "by"):
+    if _at(words, at) not in ("to", "by"):
         return []
     return [
         Span(i, m.end + (_at(words, m.end) in ("part", "parts")), "ratio", (n.value, m.value), 0.1)
@@ -209,7 +211,7 @@ def _measured(words: list[str], kinds: list[str], i: int, n: numbers.Number, *, 
         return [Span(i, more, "amount", _converted(value, _OTHER[unit], us=us))]
     if whole:
         return []
-    return _graded(words, kinds, i, n, at, unit)
+    return _graded(words, i, n, at, unit)
 
 
 def _more(words: list[str], end: int, value: float) -> tuple[int, float]:
@@ -219,7 +221,7 @@ def _more(words: list[str], end: int, value: float) -> tuple[int, float]:
     return end, value
 
 
-def _graded(words: list[str], kinds: list[str], i: int, n: numbers.Number, at: int, unit: str) -> list[Span]:
+def _graded(words: list[str], i: int, n: numbers.Number, at: int, unit: str) -> list[Span]:
     if unit in ("percent", "%", "pc"):
         return [Span(i, at + 1, "percent", Amount(n.value, "percent"))]
     if unit == "per" and _at(words, at + 1) == "cent":
@@ -260,10 +262,9 @@ _UNTIL: Final = ("until", "till", "til", "up to", "to")
 def _timed(words: list[str], kinds: list[str], i: int) -> list[Span]:
     out: list[Span] = []
     for f in clock.times_at(words, i, kinds):
-        doubt = f.doubt
         if f.tag == "duration" and words[i] in ("a", "one") and f.end == i + 2 and words[i + 1] == "second":
             continue
-        out.append(Span(i, f.end, f.tag, f.value, doubt))
+        out.append(Span(i, f.end, f.tag, f.value, f.doubt))
     return out
 
 
@@ -276,9 +277,11 @@ def _entries(tagged: Tagged, i: int) -> list[Span]:
     text = ""
     for end in range(i + 1, min(i + 5, len(tagged.words) + 1)):
         text += tagged.forms[end - 1][0].word
-        for entry in lex.joined.get(text, ()):
-            if len(entry.words) != end - i and _allowed(tagged, entry.tag, i, end):
-                out.append(Span(i, end, "fill" if entry.tag == "fill.free" else entry.tag, entry.value, 0.1))
+        out.extend(
+            Span(i, end, "fill" if e.tag == "fill.free" else e.tag, e.value, 0.1)
+            for e in lex.joined.get(text, ())
+            if len(e.words) != end - i and _allowed(tagged, e.tag, i, end)
+        )
     if tagged.tokens[i].kind == "mark" and not out:
         out.append(Span(i, i + 1, "fill", None))
     return out

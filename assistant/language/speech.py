@@ -27,12 +27,13 @@ _FIXED: Final = {
     "count": "one | two | three | four | five | six",
     "hour": " | ".join(_HOURS),
     "five": "five | ten | twenty | twenty five",
-    "minutes": "oh five | ten | fifteen | twenty | twenty five | thirty | thirty five | forty | forty five | fifty | fifty five",
+    "minutes": "oh five | ten | fifteen | twenty | twenty five | thirty | thirty five | forty | forty five | fifty "
+    "| fifty five",
     "upto": " | ".join(_SMALL),
     "tens": " | ".join(_TENS),
     "digit": " | ".join(_SMALL[:9]),
-    "clock": "<hour> [ o'clock ] | half [ past ] <hour> | [ a ] quarter ( past | to ) <hour> | <five> ( past | to ) <hour> "
-    "| <hour> <minutes> | <hour> ( a m | p m ) | noon | midnight",
+    "clock": "<hour> [ o'clock ] | half [ past ] <hour> | [ a ] quarter ( past | to ) <hour> "
+    "| <five> ( past | to ) <hour> | <hour> <minutes> | <hour> ( a m | p m ) | noon | midnight",
     "duration": "[ a ] half an hour | an hour | an hour and a half | <upto> minutes | <tens> minutes | <upto> hours",
     "time": "at <clock> | <duration> ago | [ at <clock> ] last night | last night at <clock> | yesterday at <clock> "
     "| this morning at <clock> | just now",
@@ -84,8 +85,7 @@ class PhraseSource:
         """Give phrases and fragments that cover every word and join, for an engine that learns pairs of words."""
         out: list[str] = []
         for shape in self._shapes:
-            for text in expand(shape):
-                out.append(_SLOT.sub(self._first, text))
+            out.extend(_SLOT.sub(self._first, text) for text in expand(shape))
         for words in self._names.values():
             out.extend(words)
         for rule in _FIXED.values():

@@ -86,7 +86,8 @@ def note(phrase: str) -> str | None:
 
 
 _NEW: Final = re.compile(
-    r"^\s*(?:please\s+)?(?:(?:add|make|there(?:'s| is)|call it|set up)\s+)?(?:a\s+|the\s+)?new\s+(?P<what>piece|space|room|cabin space)\s*"
+    r"^\s*(?:please\s+)?(?:(?:add|make|there(?:'s| is)|call it|set up)\s+)?(?:a\s+|the\s+)?"
+    r"new\s+(?P<what>piece|space|room|cabin space)\s*"
     r"(?:called|named|:|,)?\s*(?P<name>[^\d,.:;]{2,40}?)"
     r"(?:\s*,?\s*in\s+the\s+(?P<space>[^\d,.:;]{2,40}?))?"
     r"(?:\s*,?\s*(?:of\s+|about\s+)?(?P<area>\d+(?:\.\d+)?)\s*(?:m2|m²|sq(?:uare)?\s*m(?:et(?:re|er)s?)?))?\s*[.!]?$",

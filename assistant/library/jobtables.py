@@ -27,7 +27,9 @@ KEYS: Final[dict[str, tuple[str, ...]]] = {
     "piece": ("name", "also", "space", "area", "material", "meets"),
     "label": ("name", *labels.KEYS),
     "tin": ("label", "size", "count", "batch", "bought", "opened"),
-    "task": ("name", "piece", "do", "coats", "label", "after", "takes", "noise", "dust", "space", "mask", "skip", "batch"),
+    "task": (
+        "name", "piece", "do", "coats", "label", "after", "takes", "noise", "dust", "space", "mask", "skip", "batch",
+    ),
 }
 
 

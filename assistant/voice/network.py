@@ -75,7 +75,7 @@ class _Maker:
         self._making: list[str] = []
 
     def rule(self, name: str) -> Network:
-        name = name.split(".")[-1]
+        name = name.rsplit(".", maxsplit=1)[-1]
         if name == "NULL":
             return Network(({},), frozenset({0}))
         if name == "VOID":

@@ -19,13 +19,13 @@ from assistant.data import root
 from assistant.problem import Problem
 
 PHONES: Final = frozenset(
-    "AA AE AH AO AW AY B CH D DH EH ER EY F G HH IH IY JH K L M N NG OW OY P R S SH T TH UH UW V W Y Z ZH".split()
+    ["AA", "AE", "AH", "AO", "AW", "AY", "B", "CH", "D", "DH", "EH", "ER", "EY", "F", "G", "HH", "IH", "IY", "JH", "K", "L", "M", "N", "NG", "OW", "OY", "P", "R", "S", "SH", "T", "TH", "UH", "UW", "V", "W", "Y", "Z", "ZH"]
 )
 #: Gives the phones of a word, or None.
 Lookup = Callable[[str], str | None]
 
-_UNVOICED: Final = frozenset("P T K F TH".split())
-_HISSES: Final = frozenset("S Z SH ZH CH JH".split())
+_UNVOICED: Final = frozenset(["P", "T", "K", "F", "TH"])
+_HISSES: Final = frozenset(["S", "Z", "SH", "ZH", "CH", "JH"])
 _PREFIXES: Final = {"re": "R IY", "un": "AH N", "over": "OW V ER", "under": "AH N D ER", "pre": "P R IY", "de": "D IY"}
 
 
@@ -119,7 +119,7 @@ def _undoubled(stem: str) -> str:
 
 
 def _plural(phones: str) -> str:
-    last = phones.split()[-1]
+    last = phones.rsplit(maxsplit=1)[-1]
     return " IH Z" if last in _HISSES else " S" if last in _UNVOICED else " Z"
 
 

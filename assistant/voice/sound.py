@@ -115,7 +115,7 @@ class Recording:
             ) from None
 
 
-def _Source(path: Path) -> object:  # noqa: N802 - stands for a class that can only be made once the library is there
+def _Source(path: Path) -> object:
     import miniaudio
 
     class FileSource(miniaudio.StreamableSource):  # type: ignore[misc]

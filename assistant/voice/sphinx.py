@@ -35,8 +35,8 @@ _SHIFT: Final = 1024
 _NEAREST, _BUDGET, _KEPT = 40, 0.1, 6
 #: So much difference in score (nats) is a factor e of confidence: measured, a wrong number wins by up to 28.
 _SPREAD: Final = 25.0
-#: When so many frames at the end belong to no word, the search died on the way: its score is that of a part.
-_LOST: Final = 15
+#: More frames than this after the last word, and more than that of them speech to the ear for phones: the search gave up.
+_TAIL, _LOST = 100, 50
 #: A sentence at this distance or more may be none: then a note's cue is looked for, and believed up to this distance of its own.
 _DOUBT: Final = 1.3
 _CUE: Final = 3.5
@@ -227,7 +227,15 @@ class Sphinx:
         best, free = self._sentences.hyp(), self._phones.hyp()
         if not best or not free or best.score <= 0 or free.score <= 0:
             return None
-        ends = max((g.end_frame for g in self._sentences.seg()), default=0)
-        if self._sentences.n_frames() - ends > _LOST:
+        if self._gave_up():
             return math.inf
         return math.log(free.score / best.score) * _SHIFT / max(1, self._sentences.n_frames())
+
+    def _gave_up(self) -> bool:
+        """Whether the search died on the way, so that its score is that of a part: the phones went on, the words did not."""
+        words = [g.end_frame for g in self._sentences.seg() if g.word[0].isalpha()]
+        last = max(words, default=0)
+        if self._sentences.n_frames() - last < _TAIL:
+            return False
+        spoken = sum(g.end_frame - max(g.start_frame, last) for g in self._phones.seg() if g.end_frame > last and g.word.isalpha() and g.word != "SIL")
+        return spoken > _LOST

@@ -116,7 +116,7 @@ Times = dict[tuple[object, str], list[float]]
 def round_(sessions: dict[int, Session], commit: Callable[[], None], number: int, times: Times) -> None:
     """Take every phrase once in every journal, a bare commit beside each, in an order that changes."""
     chance = random.Random(number)
-    now = NOW + timedelta(minutes=number)
+    now = NOW + timedelta(minutes=30 * number)
     for phrase, outcome in SAID:
         for size in chance.sample([*sessions, 0], len(sessions) + 1):
             start = time.perf_counter()

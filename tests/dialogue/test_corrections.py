@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+
 from dialogue.build import Linnet, Said, bare, kinds, only
 
 
@@ -95,7 +96,11 @@ PUT_RIGHT: list[tuple[str, str, Said]] = [
     ("second coat on the hatch trim at noon", "make that an hour ago", {"at": "2026-03-18T13:01:00+00:00"}),
     ("second coat on the hatch trim at noon", "I meant the cratch board", {"piece": "cratch board"}),
     ("second coat on the hatch trim at noon", "sorry, I meant the primer", {"product": "grey primer"}),
-    ("second coat on the hatch trim at noon", "that was thinned 10 percent", {"thinned": {"value": 10.0, "unit": "percent"}}),
+    (
+        "second coat on the hatch trim at noon",
+        "that was thinned 10 percent",
+        {"thinned": {"value": 10.0, "unit": "percent"}},
+    ),
     ("coat of primer on the port door", "I meant the starboard one", {"piece": "starboard cabin door"}),
     ("coat of primer on the port door", "no, the other door", {"piece": "starboard cabin door"}),
     ("sanded the hatch trim with 120", "no, 180", {"grit": 180}),
@@ -108,7 +113,7 @@ PUT_RIGHT: list[tuple[str, str, Said]] = [
     ("used 100 ml of varnish", "make that 150 ml", {"amount": {"value": 150.0, "unit": "ml"}}),
     ("used 100 ml of varnish", "make that a hundred and thirty", {"amount": {"value": 130.0, "unit": "ml"}}),
     ("there's a run on the bulkhead", "no, a sag", {"fault": "sag"}),
-]  # fmt: skip
+]
 
 
 @pytest.mark.parametrize(("logged", "said", "changes"), PUT_RIGHT, ids=[f"{a} / {b}" for a, b, _ in PUT_RIGHT])
@@ -151,7 +156,15 @@ def test_a_pot_put_right_has_its_parts_worked_out_again(say: Linnet) -> None:
 
 def test_put_right_twice_the_last_word_stands(say: Linnet) -> None:
     say("second coat on the hatch trim at noon", "make that half past nine", "no, the third", "make that ten o'clock")
-    assert work(say, "hatch trim") == [{"kind": "coat", "piece": "hatch trim", "coat": 3, "product": "amber varnish", "at": "2026-03-18T10:00:00+00:00"}]
+    assert work(say, "hatch trim") == [
+        {
+            "kind": "coat",
+            "piece": "hatch trim",
+            "coat": 3,
+            "product": "amber varnish",
+            "at": "2026-03-18T10:00:00+00:00",
+        }
+    ]
     say("scratch that")
     assert work(say, "hatch trim") == []
 
@@ -191,10 +204,16 @@ def test_a_correction_that_changes_nothing_is_none(say: Linnet) -> None:
 @pytest.mark.parametrize(
     ("said", "event"),
     [
-        ("second, no, third coat of varnish on the hatch trim", {"kind": "coat", "piece": "hatch trim", "coat": 3, "product": "amber varnish"}),
+        (
+            "second, no, third coat of varnish on the hatch trim",
+            {"kind": "coat", "piece": "hatch trim", "coat": 3, "product": "amber varnish"},
+        ),
         ("sanded the hatch trim with 120, no, 180", {"kind": "sand", "piece": "hatch trim", "grit": 180}),
         ("sanded the port, sorry, the starboard door", {"kind": "sand", "piece": "starboard cabin door"}),
-        ("fifteen degrees in the galley, no, sorry, thirteen", {"kind": "climate", "space": "galley", "temperature": {"value": 13.0, "unit": "degC"}}),
+        (
+            "fifteen degrees in the galley, no, sorry, thirteen",
+            {"kind": "climate", "space": "galley", "temperature": {"value": 13.0, "unit": "degC"}},
+        ),
     ],
 )
 def test_a_slip_put_right_at_once_is_logged_once_and_right(said: str, event: Said, say: Linnet) -> None:
@@ -221,14 +240,23 @@ def test_the_same_on_another_piece(say: Linnet) -> None:
     say("first coat of varnish on the hatch trim at noon, thinned ten percent")
     event = bare(only(say("same on the companionway trim at one")))
     assert event == {
-        "kind": "coat", "piece": "companionway trim", "coat": 1, "product": "amber varnish", "thinned": {"value": 10.0, "unit": "percent"},
+        "kind": "coat",
+        "piece": "companionway trim",
+        "coat": 1,
+        "product": "amber varnish",
+        "thinned": {"value": 10.0, "unit": "percent"},
         "at": "2026-03-18T13:00:00+00:00",
-    }  # fmt: skip
+    }
 
 
 def test_the_same_on_the_other_door(say: Linnet) -> None:
     say("sanded the port door with 240")
-    assert bare(only(say("same on the other door"))) | {"at": ""} == {"kind": "sand", "piece": "starboard cabin door", "grit": 240, "at": ""}
+    assert bare(only(say("same on the other door"))) | {"at": ""} == {
+        "kind": "sand",
+        "piece": "starboard cabin door",
+        "grit": 240,
+        "at": "",
+    }
 
 
 def test_and_the_other_door(say: Linnet) -> None:
@@ -251,11 +279,13 @@ def test_the_same_as_nothing_is_not_followed(say: Linnet) -> None:
 # -- all or nothing ----------------------------------------------------------------------------------------
 
 HALF_WRONG = [
-    ("sanded the hatch trim with 240 and put 400 degrees on it", "refused"), ("sanded the hatch trim and mixed -60 ml of epoxy", "refused"),
+    ("sanded the hatch trim with 240 and put 400 degrees on it", "refused"),
+    ("sanded the hatch trim and mixed -60 ml of epoxy", "refused"),
     ("sanded the hatch trim with 240 and primed the mast", "asked"),
-    ("it's twelve degrees in the galley and humidity is 150 percent", "refused"), ("sanded the hatch trim with 240 and the trim with 7 grit", "refused|asked|unclear"),
+    ("it's twelve degrees in the galley and humidity is 150 percent", "refused"),
+    ("sanded the hatch trim with 240 and the trim with 7 grit", "refused|asked|unclear"),
     ("primed the bulkhead and the door", "asked"),
-]  # fmt: skip
+]
 
 
 @pytest.mark.parametrize(("said", "outcome"), HALF_WRONG, ids=[said for said, _ in HALF_WRONG])
@@ -272,7 +302,10 @@ def test_what_was_done_is_not_lost_in_what_is_meant(say: Linnet) -> None:
 def test_two_facts_with_one_question_are_both_logged_when_it_is_answered(say: Linnet) -> None:
     say("sanded the hatch trim with 240 and primed the door")
     reply = say("port")
-    assert [(event["kind"], event["piece"]) for event in reply["events"]] == [("sand", "hatch trim"), ("coat", "port cabin door")]
+    assert [(event["kind"], event["piece"]) for event in reply["events"]] == [
+        ("sand", "hatch trim"),
+        ("coat", "port cabin door"),
+    ]
 
 
 def test_two_facts_with_a_new_piece_are_all_logged_in_one_go(say: Linnet) -> None:

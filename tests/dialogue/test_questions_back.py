@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+
 from dialogue.build import Linnet, Said, bare, kinds, only
 
 
@@ -16,19 +17,35 @@ def say(tmp_path: Path) -> Iterator[Linnet]:
 
 
 ANSWERED: list[tuple[str, str, Said]] = [
-    ("coat of varnish on the cabin door", "port", {"kind": "coat", "piece": "port cabin door", "coat": 1, "product": "amber varnish"}),
-    ("coat of varnish on the cabin door", "the starboard one", {"kind": "coat", "piece": "starboard cabin door", "coat": 1, "product": "amber varnish"}),
-    ("coat of varnish on the cabin door", "Starboard.", {"kind": "coat", "piece": "starboard cabin door", "coat": 1, "product": "amber varnish"}),
+    (
+        "coat of varnish on the cabin door",
+        "port",
+        {"kind": "coat", "piece": "port cabin door", "coat": 1, "product": "amber varnish"},
+    ),
+    (
+        "coat of varnish on the cabin door",
+        "the starboard one",
+        {"kind": "coat", "piece": "starboard cabin door", "coat": 1, "product": "amber varnish"},
+    ),
+    (
+        "coat of varnish on the cabin door",
+        "Starboard.",
+        {"kind": "coat", "piece": "starboard cabin door", "coat": 1, "product": "amber varnish"},
+    ),
     ("sanded with 240", "bulkhead", {"kind": "sand", "piece": "bulkhead", "grit": 240}),
     ("sanded the trim", "hatch", {"kind": "sand", "piece": "hatch trim"}),
     ("sanded the trim", "companionway", {"kind": "sand", "piece": "companionway trim"}),
     ("sanded the trim at noon", "the hatch trim", {"kind": "sand", "piece": "hatch trim"}),
-    ("coat of glop on the hatch trim", "varnish", {"kind": "coat", "piece": "hatch trim", "coat": 1, "product": "amber varnish"}),
+    (
+        "coat of glop on the hatch trim",
+        "varnish",
+        {"kind": "coat", "piece": "hatch trim", "coat": 1, "product": "amber varnish"},
+    ),
     ("primed the mast", "bulkhead", {"kind": "coat", "piece": "bulkhead", "coat": 1, "product": "grey primer"}),
     ("turned the heating down", "nine", {"kind": "climate", "temperature": {"value": 9.0, "unit": "degC"}}),
     ("turned the heating down", "9 degrees", {"kind": "climate", "temperature": {"value": 9.0, "unit": "degC"}}),
     ("opened a new tin", "primer", {"kind": "tin", "product": "grey primer", "change": "opened"}),
-]  # fmt: skip
+]
 
 
 @pytest.mark.parametrize(("said", "answer", "event"), ANSWERED, ids=[f"{a} / {b}" for a, b, _ in ANSWERED])
@@ -39,7 +56,9 @@ def test_one_word_is_answer_enough(said: str, answer: str, event: Said, say: Lin
     reply = say(answer)
     got = bare(only(reply))
     noon = "noon" in said
-    assert got.pop("at") == ("2026-03-18T12:00:00+00:00" if noon else "2026-03-18T14:00:00+00:00")  # when it was first said, not when it was answered
+    assert got.pop("at") == (
+        "2026-03-18T12:00:00+00:00" if noon else "2026-03-18T14:00:00+00:00"
+    )  # when it was first said, not when it was answered
     assert got == event
     assert reply["heard"] == answer
 
@@ -72,8 +91,12 @@ def test_the_answer_to_a_question_about_a_question(say: Linnet) -> None:
 
 
 @pytest.mark.xfail(reason="60 and 100 are grits first, and the amount that was asked for is not looked for in them")
-@pytest.mark.parametrize(("said", "answer"), [("mixed epoxy", "60"), ("how much hardener", "60"), ("mixed epoxy", "one hundred")])
-def test_a_bare_number_that_could_be_a_grit_is_an_amount_when_that_was_asked_for(said: str, answer: str, say: Linnet) -> None:
+@pytest.mark.parametrize(
+    ("said", "answer"), [("mixed epoxy", "60"), ("how much hardener", "60"), ("mixed epoxy", "one hundred")]
+)
+def test_a_bare_number_that_could_be_a_grit_is_an_amount_when_that_was_asked_for(
+    said: str, answer: str, say: Linnet
+) -> None:
     say(said)
     assert say(answer)["outcome"] in ("logged", "answered")
 
@@ -143,9 +166,9 @@ def test_new_piece_by_its_own_phrase(say: Linnet) -> None:
 # -- what is no answer ------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("word", ["yes", "no", "port", "both", "the other one", "60 ml", "nine degrees", "varnish"])
+@pytest.mark.parametrize("word", ["yes", "no", "port", "both", "the other one", "60 ml", "varnish"])
 def test_an_answer_to_nothing_logs_nothing(word: str, say: Linnet) -> None:
-    assert say.silent(word)["outcome"] in ("unclear", "asked") or word == "nine degrees"
+    assert say.silent(word)["outcome"] in ("unclear", "asked")
 
 
 def test_a_yes_to_a_choice_of_two_chooses_neither(say: Linnet) -> None:
@@ -174,7 +197,12 @@ def test_what_is_not_followed_lets_it_go(say: Linnet) -> None:
 def test_a_new_question_back_takes_the_place_of_the_old(say: Linnet) -> None:
     say.silent("coat of varnish on the cabin door")
     say.silent("sanded the trim with 120")
-    assert bare(only(say("hatch"))) == {"kind": "sand", "piece": "hatch trim", "grit": 120, "at": "2026-03-18T14:01:00+00:00"}
+    assert bare(only(say("hatch"))) == {
+        "kind": "sand",
+        "piece": "hatch trim",
+        "grit": 120,
+        "at": "2026-03-18T14:01:00+00:00",
+    }
 
 
 def test_a_question_waits_half_an_hour_and_no_longer(say: Linnet) -> None:

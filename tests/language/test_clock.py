@@ -34,30 +34,71 @@ def meant(said: str, now: str, direction: str = "past") -> str | None:
 
 DONE = [
     # said at two in the afternoon on Wednesday the 18th of March
-    ("at ten", "2026-03-18T10:00"), ("at 10", "2026-03-18T10:00"), ("half ten", "2026-03-18T10:30"),
-    ("half past nine", "2026-03-18T09:30"), ("quarter to ten", "2026-03-18T09:45"), ("a quarter past one", "2026-03-18T13:15"),
-    ("ten to four", "2026-03-18T03:50"), ("twenty five past two", "2026-03-18T02:25"), ("five to midnight", "2026-03-17T23:55"),
-    ("twenty minutes to eleven", "2026-03-18T10:40"), ("noon", "2026-03-18T12:00"), ("midday", "2026-03-18T12:00"),
-    ("midnight", "2026-03-18T00:00"), ("2am", "2026-03-18T02:00"), ("at 2 pm", "2026-03-18T14:00"), ("at 2 a.m.", "2026-03-18T02:00"),
-    ("20:15", "2026-03-17T20:15"), ("02:05", "2026-03-18T02:05"), ("2:05", "2026-03-18T02:05"), ("at 14:00", "2026-03-18T14:00"),
-    ("at 14:01", "2026-03-17T14:01"), ("at 1010", "2026-03-18T10:10"), ("at 10.30", "2026-03-18T10:30"), ("at 10h30", "2026-03-18T10:30"),
-    ("at fourteen hundred", "2026-03-18T14:00"), ("oh five thirty", "2026-03-18T05:30"), ("at nineteen thirty", "2026-03-17T19:30"),
-    ("seven o'clock", "2026-03-18T07:00"), ("ten in the morning", "2026-03-18T10:00"), ("ten at night", "2026-03-17T22:00"),
-    ("two in the morning", "2026-03-18T02:00"), ("at ten in the evening", "2026-03-17T22:00"),
+    ("at ten", "2026-03-18T10:00"),
+    ("at 10", "2026-03-18T10:00"),
+    ("half ten", "2026-03-18T10:30"),
+    ("half past nine", "2026-03-18T09:30"),
+    ("quarter to ten", "2026-03-18T09:45"),
+    ("a quarter past one", "2026-03-18T13:15"),
+    ("ten to four", "2026-03-18T03:50"),
+    ("twenty five past two", "2026-03-18T02:25"),
+    ("five to midnight", "2026-03-17T23:55"),
+    ("twenty minutes to eleven", "2026-03-18T10:40"),
+    ("noon", "2026-03-18T12:00"),
+    ("midday", "2026-03-18T12:00"),
+    ("midnight", "2026-03-18T00:00"),
+    ("2am", "2026-03-18T02:00"),
+    ("at 2 pm", "2026-03-18T14:00"),
+    ("at 2 a.m.", "2026-03-18T02:00"),
+    ("20:15", "2026-03-17T20:15"),
+    ("02:05", "2026-03-18T02:05"),
+    ("2:05", "2026-03-18T02:05"),
+    ("at 14:00", "2026-03-18T14:00"),
+    ("at 14:01", "2026-03-17T14:01"),
+    ("at 1010", "2026-03-18T10:10"),
+    ("at 10.30", "2026-03-18T10:30"),
+    ("at 10h30", "2026-03-18T10:30"),
+    ("at fourteen hundred", "2026-03-18T14:00"),
+    ("oh five thirty", "2026-03-18T05:30"),
+    ("at nineteen thirty", "2026-03-17T19:30"),
+    ("seven o'clock", "2026-03-18T07:00"),
+    ("ten in the morning", "2026-03-18T10:00"),
+    ("ten at night", "2026-03-17T22:00"),
+    ("two in the morning", "2026-03-18T02:00"),
+    ("at ten in the evening", "2026-03-17T22:00"),
     # a day that was said
-    ("yesterday at 4", "2026-03-17T16:00"), ("last night at half ten", "2026-03-17T22:30"), ("last night at two", "2026-03-18T02:00"),
-    ("this morning at nine", "2026-03-18T09:00"), ("this afternoon at one", "2026-03-18T13:00"), ("at noon yesterday", "2026-03-17T12:00"),
-    ("the night before last at ten", "2026-03-16T22:00"), ("the day before yesterday at noon", "2026-03-16T12:00"),
-    ("monday at noon", "2026-03-16T12:00"), ("wednesday at nine", "2026-03-18T09:00"), ("14 march at ten", "2026-03-14T10:00"),
-    ("the 14th at ten", "2026-03-14T10:00"), ("march 14 at ten", "2026-03-14T10:00"), ("on the 14th of march at ten", "2026-03-14T10:00"),
-    ("2026-03-14 at ten", "2026-03-14T10:00"), ("29 february at noon", "2024-02-29T12:00"), ("29 feb 2024 at noon", "2024-02-29T12:00"),
-    ("28 february at noon", "2026-02-28T12:00"), ("31 december at noon", "2025-12-31T12:00"),
+    ("yesterday at 4", "2026-03-17T16:00"),
+    ("last night at half ten", "2026-03-17T22:30"),
+    ("last night at two", "2026-03-18T02:00"),
+    ("this morning at nine", "2026-03-18T09:00"),
+    ("this afternoon at one", "2026-03-18T13:00"),
+    ("at noon yesterday", "2026-03-17T12:00"),
+    ("the night before last at ten", "2026-03-16T22:00"),
+    ("the day before yesterday at noon", "2026-03-16T12:00"),
+    ("monday at noon", "2026-03-16T12:00"),
+    ("wednesday at nine", "2026-03-18T09:00"),
+    ("14 march at ten", "2026-03-14T10:00"),
+    ("the 14th at ten", "2026-03-14T10:00"),
+    ("march 14 at ten", "2026-03-14T10:00"),
+    ("on the 14th of march at ten", "2026-03-14T10:00"),
+    ("2026-03-14 at ten", "2026-03-14T10:00"),
+    ("29 february at noon", "2024-02-29T12:00"),
+    ("29 feb 2024 at noon", "2024-02-29T12:00"),
+    ("28 february at noon", "2026-02-28T12:00"),
+    ("31 december at noon", "2025-12-31T12:00"),
     # so long ago
-    ("twenty minutes ago", "2026-03-18T13:40"), ("an hour ago", "2026-03-18T13:00"), ("an hour and a half ago", "2026-03-18T12:30"),
-    ("half an hour ago", "2026-03-18T13:30"), ("two and a half hours ago", "2026-03-18T11:30"), ("a couple of hours ago", "2026-03-18T12:00"),
-    ("three quarters of an hour ago", "2026-03-18T13:15"), ("an hour and twenty minutes ago", "2026-03-18T12:40"), ("1020 minutes ago", "2026-03-17T21:00"),
-    ("a week ago", "2026-03-11T14:00"), ("2 days ago at noon", "2026-03-16T12:00"),
-]  # fmt: skip
+    ("twenty minutes ago", "2026-03-18T13:40"),
+    ("an hour ago", "2026-03-18T13:00"),
+    ("an hour and a half ago", "2026-03-18T12:30"),
+    ("half an hour ago", "2026-03-18T13:30"),
+    ("two and a half hours ago", "2026-03-18T11:30"),
+    ("a couple of hours ago", "2026-03-18T12:00"),
+    ("three quarters of an hour ago", "2026-03-18T13:15"),
+    ("an hour and twenty minutes ago", "2026-03-18T12:40"),
+    ("1020 minutes ago", "2026-03-17T21:00"),
+    ("a week ago", "2026-03-11T14:00"),
+    ("2 days ago at noon", "2026-03-16T12:00"),
+]
 
 
 @pytest.mark.parametrize(("said", "when"), DONE)
@@ -66,13 +107,26 @@ def test_what_was_done(said: str, when: str) -> None:
 
 
 TO_COME = [
-    ("at ten", "2026-03-18T22:00"), ("half past three", "2026-03-18T15:30"), ("at 14:00", "2026-03-19T14:00"), ("noon", "2026-03-19T12:00"),
-    ("midnight", "2026-03-19T00:00"), ("seven in the morning", "2026-03-19T07:00"), ("tomorrow at nine", "2026-03-19T09:00"),
-    ("tonight at ten", "2026-03-18T22:00"), ("tomorrow morning at eight", "2026-03-19T08:00"), ("sunday at 6pm", "2026-03-22T18:00"),
-    ("friday at six", "2026-03-20T18:00"), ("the day after tomorrow at noon", "2026-03-20T12:00"), ("22 march at six pm", "2026-03-22T18:00"),
-    ("1 march at six pm", "2027-03-01T18:00"), ("next monday at ten", "2026-03-23T10:00"), ("in two hours", "2026-03-18T16:00"),
-    ("in half an hour", "2026-03-18T14:30"), ("in two hours' time", "2026-03-18T16:00"), ("the 1st at noon", "2026-04-01T12:00"),
-]  # fmt: skip
+    ("at ten", "2026-03-18T22:00"),
+    ("half past three", "2026-03-18T15:30"),
+    ("at 14:00", "2026-03-19T14:00"),
+    ("noon", "2026-03-19T12:00"),
+    ("midnight", "2026-03-19T00:00"),
+    ("seven in the morning", "2026-03-19T07:00"),
+    ("tomorrow at nine", "2026-03-19T09:00"),
+    ("tonight at ten", "2026-03-18T22:00"),
+    ("tomorrow morning at eight", "2026-03-19T08:00"),
+    ("sunday at 6pm", "2026-03-22T18:00"),
+    ("friday at six", "2026-03-20T18:00"),
+    ("the day after tomorrow at noon", "2026-03-20T12:00"),
+    ("22 march at six pm", "2026-03-22T18:00"),
+    ("1 march at six pm", "2027-03-01T18:00"),
+    ("next monday at ten", "2026-03-23T10:00"),
+    ("in two hours", "2026-03-18T16:00"),
+    ("in half an hour", "2026-03-18T14:30"),
+    ("in two hours' time", "2026-03-18T16:00"),
+    ("the 1st at noon", "2026-04-01T12:00"),
+]
 
 
 @pytest.mark.parametrize(("said", "when"), TO_COME)
@@ -154,7 +208,9 @@ def first_match(now: datetime, step: int, fits: object) -> datetime | None:
 
 
 @given(moments(), st.sampled_from([*range(10), *range(13, 24)]), st.integers(0, 59), st.sampled_from([-1, 1]))
-def test_a_full_clock_time_is_the_nearest_that_a_watch_would_show(now: datetime, hour: int, minute: int, step: int) -> None:
+def test_a_full_clock_time_is_the_nearest_that_a_watch_would_show(
+    now: datetime, hour: int, minute: int, step: int
+) -> None:
     want = first_match(now, step, lambda here: (here.hour, here.minute) == (hour, minute))
     assume(want is not None and (hour != 1 or now.month != 3))  # the hour that is not there has no such minute
     got = moment(f"at {hour:02d}:{minute:02d}", now, "past" if step < 0 else "future")
@@ -179,11 +235,37 @@ def test_so_many_minutes_ago_are_so_many_on_any_night(now: datetime, minutes: in
 
 
 LOST = [
-    "at ten at eleven", "ten twelve fourteen", "at 25:00", "at 24:00", "half past thirteen", "quarter past", "31 february", "30 february at ten",
-    "2026-02-30", "29 february 2023", "31 april at noon", "at ten 2", "at 12:60", "march 32", "yesterday today", "at ten an hour ago", "at ten twenty minutes ago", "in an hour at ten", "an hour ago in an hour", "at 9:5",
-    "14 march 99999", "0 march", "2026-13-01", "at 0", "quarter past ፩", "99999999999999999 hours ago", "twelve march 2026 7 at noon",
-    "christmas", "last year", "",
-]  # fmt: skip
+    "at ten at eleven",
+    "ten twelve fourteen",
+    "at 25:00",
+    "at 24:00",
+    "half past thirteen",
+    "quarter past",
+    "31 february",
+    "30 february at ten",
+    "2026-02-30",
+    "29 february 2023",
+    "31 april at noon",
+    "at ten 2",
+    "at 12:60",
+    "march 32",
+    "yesterday today",
+    "at ten an hour ago",
+    "at ten twenty minutes ago",
+    "in an hour at ten",
+    "an hour ago in an hour",
+    "at 9:5",
+    "14 march 99999",
+    "0 march",
+    "2026-13-01",
+    "at 0",
+    "quarter past ፩",
+    "99999999999999999 hours ago",
+    "twelve march 2026 7 at noon",
+    "christmas",
+    "last year",
+    "",
+]
 
 
 @pytest.mark.parametrize("said", LOST)
@@ -219,7 +301,9 @@ def test_durations(said: str, minutes: int) -> None:
     assert duration(said) == timedelta(minutes=minutes)
 
 
-@pytest.mark.parametrize("said", ["", "hours", "-5 minutes", "an hour two hours", "two hours thirty", "ten", "at ten", "9" * 30 + " hours"])
+@pytest.mark.parametrize(
+    "said", ["", "hours", "-5 minutes", "an hour two hours", "two hours thirty", "ten", "at ten", "9" * 30 + " hours"]
+)
 def test_what_is_no_duration_is_none(said: str) -> None:
     assert duration(said) is None
 
@@ -229,10 +313,12 @@ def test_a_date_just_ahead_is_never_taken_for_one_a_year_ago() -> None:
     assert meant("20 december at ten", WEDNESDAY) == "2025-12-20T10:00+00:00"
 
 
-TIME_WORDS = (
-    "at on the of to past half quarter ten two 2 14 30 march 29 february 2026 last next monday night yesterday tomorrow ago an hour "
-    "minutes in noon midnight this morning am pm hundred oh 0 25:00 02:05 ½ 2026-02-29 ፩ twenty five 99999999999"
-).split()
+TIME_WORDS = [
+    "at", "on", "the", "of", "to", "past", "half", "quarter", "ten", "two", "2", "14", "30", "march", "29",
+    "february", "2026", "last", "next", "monday", "night", "yesterday", "tomorrow", "ago", "an", "hour", "minutes",
+    "in", "noon", "midnight", "this", "morning", "am", "pm", "hundred", "oh", "0", "25:00", "02:05", "½",
+    "2026-02-29", "፩", "twenty", "five", "99999999999",
+]  # fmt: skip
 
 
 @given(st.lists(st.sampled_from(TIME_WORDS), max_size=7), st.sampled_from(["past", "future"]), moments())

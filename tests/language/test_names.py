@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import pytest
-from language.build import linnet, names, spans
 
 from assistant.language.names import Gazetteer, Known, cut, plural, singular
+from language.build import linnet, names, spans
 
 DOORS = ("port cabin door", "starboard cabin door")
 
@@ -49,7 +49,13 @@ def test_part_of_a_name_another_name_or_one_cut_elsewhere(said: str, meant: tupl
 
 @pytest.mark.parametrize(
     ("said", "meant"),
-    [("door", DOORS), ("cabin door", DOORS), ("trim", ("hatch trim", "companionway trim")), ("doors", DOORS), ("cabin doors", DOORS)],
+    [
+        ("door", DOORS),
+        ("cabin door", DOORS),
+        ("trim", ("hatch trim", "companionway trim")),
+        ("doors", DOORS),
+        ("cabin doors", DOORS),
+    ],
 )
 def test_what_two_pieces_share_names_both(said: str, meant: tuple[str, ...]) -> None:
     assert set(named(said)) == set(meant)
@@ -69,7 +75,12 @@ def test_what_names_no_piece(said: str) -> None:
 
 @pytest.mark.parametrize(
     ("said", "meant"),
-    [("varnish", ("amber varnish",)), ("primer", ("grey primer",)), ("epoxy", ("tread epoxy",)), ("white undercoat", ("white undercoat",))],
+    [
+        ("varnish", ("amber varnish",)),
+        ("primer", ("grey primer",)),
+        ("epoxy", ("tread epoxy",)),
+        ("white undercoat", ("white undercoat",)),
+    ],
 )
 def test_products_by_their_other_names(said: str, meant: tuple[str, ...]) -> None:
     assert named(said, "product") == meant
@@ -92,7 +103,9 @@ def test_a_word_of_two_kinds_is_both() -> None:
 
 
 def test_a_family_of_the_library_yields_to_the_jobs_own_label() -> None:
-    held = Gazetteer([Known("product", "amber varnish", ("varnish",)), Known("product", "spirit varnish", ("varnish",), weak=True)])
+    held = Gazetteer(
+        [Known("product", "amber varnish", ("varnish",)), Known("product", "spirit varnish", ("varnish",), weak=True)]
+    )
     assert held.full[("varnish",)][0].options == ("amber varnish",)
 
 

@@ -8,11 +8,11 @@ from hypothesis import strategies as st
 
 from assistant.language.numbers import number, ordinal
 
-ONES = (
-    "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen "
-    "seventeen eighteen nineteen"
-).split()
-TENS = "- - twenty thirty forty fifty sixty seventy eighty ninety".split()
+ONES = [
+    "zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve",
+    "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen",
+]  # fmt: skip
+TENS = ["-", "-", "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"]
 
 
 def spelt(n: int, *, with_and: bool = True, hyphen: bool = False) -> str:
@@ -128,10 +128,25 @@ def test_two_numbers_side_by_side_are_never_one_of_them(first: int, second: int)
 
 
 ORDINALS = {
-    "first": 1, "second": 2, "third": 3, "fourth": 4, "fifth": 5, "ninth": 9, "twelfth": 12, "twentieth": 20,
-    "twenty first": 21, "thirty-first": 31, "forty second": 42, "hundredth": 100, "one hundred and third": 103,
-    "two hundred and twelfth": 212, "2nd": 2, "3rd": 3, "11th": 11, "the second": 2,
-}  # fmt: skip
+    "first": 1,
+    "second": 2,
+    "third": 3,
+    "fourth": 4,
+    "fifth": 5,
+    "ninth": 9,
+    "twelfth": 12,
+    "twentieth": 20,
+    "twenty first": 21,
+    "thirty-first": 31,
+    "forty second": 42,
+    "hundredth": 100,
+    "one hundred and third": 103,
+    "two hundred and twelfth": 212,
+    "2nd": 2,
+    "3rd": 3,
+    "11th": 11,
+    "the second": 2,
+}
 
 
 @pytest.mark.parametrize(("said", "value"), ORDINALS.items())

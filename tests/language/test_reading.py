@@ -5,11 +5,11 @@ from __future__ import annotations
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from language.build import frames_of, left, reading, tagged
 
 from assistant.language.lexicon import lexicon
 from assistant.language.reading import Cost, explain, read
 from assistant.language.repair import repair, untagged
+from language.build import frames_of, left, reading, tagged
 
 
 def cost(phrase: str) -> Cost:
@@ -43,9 +43,11 @@ def test_the_frame_of_a_phrase(said: str, frames: list[str]) -> None:
 
 
 ORDERS = [
-    "second coat of varnish on the hatch trim at noon", "at noon second coat of varnish on the hatch trim",
-    "on the hatch trim at noon, second coat of varnish", "hatch trim, second coat of varnish, noon",
-]  # fmt: skip
+    "second coat of varnish on the hatch trim at noon",
+    "at noon second coat of varnish on the hatch trim",
+    "on the hatch trim at noon, second coat of varnish",
+    "hatch trim, second coat of varnish, noon",
+]
 
 
 @pytest.mark.parametrize("said", ORDERS)
@@ -66,7 +68,10 @@ def test_the_cost_is_compared_field_by_field_from_the_left() -> None:
 
 
 @pytest.mark.parametrize("stray", ["gravy", "wheelbarrow", "zzgrft", "wombat"])
-@pytest.mark.parametrize("said", ["secnd coat of varnsh on the hach trim at noon", "sandd the bulkhed with two forty", "primd the companonway trim"])
+@pytest.mark.parametrize(
+    "said",
+    ["secnd coat of varnsh on the hach trim at noon", "sandd the bulkhed with two forty", "primd the companonway trim"],
+)
 def test_a_good_likeness_never_excuses_what_is_left_over(said: str, stray: str) -> None:
     """The misspelt phrase is read whole, at a doubt; with a word that means nothing it is that word short."""
     assert cost(said).unexplained == 0
@@ -89,11 +94,23 @@ def test_the_right_spelling_costs_less_than_a_wrong_one() -> None:
 # -- what turns a statement round ------------------------------------------------------------------------
 
 TURNED = [
-    "will sand the bulkhead", "didn't sand the bulkhead", "if I sanded the bulkhead", "should I have sanded the bulkhead",
-    "nearly sanded the bulkhead", "forgot to sand the bulkhead", "can I sand the bulkhead", "sanded the bulkhead?",
-    "going to sand the bulkhead", "never sanded the bulkhead", "when did I sand the bulkhead", "have I sanded the bulkhead",
-    "must sand the bulkhead", "what if I sand the bulkhead", "do I need to sand the bulkhead", "has the bulkhead been sanded",
-]  # fmt: skip
+    "will sand the bulkhead",
+    "didn't sand the bulkhead",
+    "if I sanded the bulkhead",
+    "should I have sanded the bulkhead",
+    "nearly sanded the bulkhead",
+    "forgot to sand the bulkhead",
+    "can I sand the bulkhead",
+    "sanded the bulkhead?",
+    "going to sand the bulkhead",
+    "never sanded the bulkhead",
+    "when did I sand the bulkhead",
+    "have I sanded the bulkhead",
+    "must sand the bulkhead",
+    "what if I sand the bulkhead",
+    "do I need to sand the bulkhead",
+    "has the bulkhead been sanded",
+]
 
 
 @pytest.mark.parametrize("said", TURNED)
@@ -120,7 +137,15 @@ def test_talk_by_the_way_is_passed_over(said: str, frames: list[str]) -> None:
 
 
 @pytest.mark.parametrize(
-    "said", ["did you see the football", "the cat sat on the hatch trim", "rm -rf / ; drop table event", "🎉🎉", "", "lorem ipsum dolor"]
+    "said",
+    [
+        "did you see the football",
+        "the cat sat on the hatch trim",
+        "rm -rf / ; drop table event",
+        "🎉🎉",
+        "",
+        "lorem ipsum dolor",
+    ],
 )
 def test_what_is_not_about_the_job_is_no_report(said: str) -> None:
     assert not any(r.frame.mood == "log" for r in reading(said))
@@ -152,7 +177,14 @@ def test_the_slip_is_taken_out(said: str, mended: str) -> None:
 
 @pytest.mark.parametrize(
     "said",
-    ["no the third coat", "sanded the bulkhead no", "sanded the well with 120", "scratch that", "is there no varnish left", "second coat on the hatch trim"],
+    [
+        "no the third coat",
+        "sanded the bulkhead no",
+        "sanded the well with 120",
+        "scratch that",
+        "is there no varnish left",
+        "second coat on the hatch trim",
+    ],
 )
 def test_where_nothing_was_put_right_nothing_is_taken_out(said: str) -> None:
     assert repair(tagged(said)) is None
@@ -183,7 +215,10 @@ def test_a_real_question_is_left_alone(said: str) -> None:
 
 # -- nothing breaks it ----------------------------------------------------------------------------------
 
-TRADE = sorted(w for w in lexicon().trade if w.isalpha()) + "the a on in to and then at no not if ? , 240 60 ml 2:1 10:30".split()
+TRADE = [
+    *sorted(w for w in lexicon().trade if w.isalpha()),
+    "the", "a", "on", "in", "to", "and", "then", "at", "no", "not", "if", "?", ",", "240", "60", "ml", "2:1", "10:30",
+]  # fmt: skip
 
 
 @given(st.lists(st.sampled_from(TRADE), max_size=14))

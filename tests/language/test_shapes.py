@@ -9,11 +9,11 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from language.build import linnet, reading
 
 from assistant.language.frames import Frame, frames
 from assistant.language.phrasing import examples, expand, filled, openings, samples
 from assistant.language.tokens import tokens
+from language.build import linnet, reading
 
 GRAMMARS = Path(__file__).parents[2] / "grammars"
 WORDS = tomllib.loads((GRAMMARS / "words.toml").read_text(encoding="utf-8"))
@@ -24,9 +24,33 @@ SHAPED = [frame for frame in frames() if frame.shapes]
 
 #: What the reader itself tags, beside the words of the list (assistant/language/spans.py).
 BUILT_IN = {
-    "number", "grit", "nth", "count", "ordinal", "ratio", "amount", "percent", "film", "area", "temp", "clock", "day", "ago", "ahead",
-    "duration", "until", "range", "piece", "space", "product", "products", "fill", "part.base", "part.hardener", "talk.another",
-}  # fmt: skip
+    "number",
+    "grit",
+    "nth",
+    "count",
+    "ordinal",
+    "ratio",
+    "amount",
+    "percent",
+    "film",
+    "area",
+    "temp",
+    "clock",
+    "day",
+    "ago",
+    "ahead",
+    "duration",
+    "until",
+    "range",
+    "piece",
+    "space",
+    "product",
+    "products",
+    "fill",
+    "part.base",
+    "part.hardener",
+    "talk.another",
+}
 TAGS = BUILT_IN | {f"{family}.{key.partition(':')[0]}" for family, keys in WORDS.items() for key in keys}
 FAMILIES = {tag.partition(".")[0] for tag in TAGS}
 
@@ -78,7 +102,15 @@ WIDER = {
     **SAMPLES,
     "ordinal": ["first", "second", "sixth", "2nd", "7th"],
     "count": ["two", "three", "5"],
-    "time": ["at noon", "at 02:05", "an hour ago", "yesterday at four", "this morning at nine", "half an hour ago", "at quarter past one"],
+    "time": [
+        "at noon",
+        "at 02:05",
+        "an hour ago",
+        "yesterday at four",
+        "this morning at nine",
+        "half an hour ago",
+        "at quarter past one",
+    ],
     "clock": ["noon", "ten to four", "07:45", "half eight", "9 pm"],
     "day": ["monday", "tomorrow", "saturday"],
     "grit": ["120", "P180", "one fifty", "400 grit"],
@@ -117,8 +149,11 @@ def test_there_are_shapes_enough_to_mean_something() -> None:
 
 def test_an_optional_part_is_left_out_and_put_in() -> None:
     assert list(expand("sanded [the] <piece> [with <grit>]")) == [
-        "sanded <piece>", "sanded <piece> with <grit>", "sanded the <piece>", "sanded the <piece> with <grit>",
-    ]  # fmt: skip
+        "sanded <piece>",
+        "sanded <piece> with <grit>",
+        "sanded the <piece>",
+        "sanded the <piece> with <grit>",
+    ]
     assert list(expand("why")) == ["why"]
 
 
@@ -186,7 +221,12 @@ def _tables() -> set[str]:
 def written() -> list[tuple[str, str]]:
     """Every entry of the word list with its tag, choices and optional parts laid side by side."""
     marks = str.maketrans("([|)]", "     ")
-    return [(f"{family}.{key}", entry.translate(marks)) for family, keys in WORDS.items() for key, held in keys.items() for entry in held]
+    return [
+        (f"{family}.{key}", entry.translate(marks))
+        for family, keys in WORDS.items()
+        for key, held in keys.items()
+        for entry in held
+    ]
 
 
 @pytest.mark.xfail(reason='"couldn\'t be bothered" and "haven\'t i" are cut otherwise, so nothing matches them')
@@ -197,7 +237,12 @@ def test_every_entry_can_be_matched_by_what_a_phrase_is_cut_into() -> None:
     dead = []
     for tag, entry in written():
         cut = [token.text for token in tokens(entry)]
-        if " " in entry and cut != entry.split() and "".join(cut) != "".join(entry.split()) and not _said_otherwise(lexicon(), cut, tag):
+        if (
+            " " in entry
+            and cut != entry.split()
+            and "".join(cut) != "".join(entry.split())
+            and not _said_otherwise(lexicon(), cut, tag)
+        ):
             dead.append((tag, entry, cut))
     assert not dead
 
@@ -220,4 +265,3 @@ def test_a_filler_is_never_a_unit_or_a_number() -> None:
     free = set(WORDS["fill"]["free"])
     assert free & UNIT_WORDS <= {"grit"}
     assert free & NUMBERS <= {"first", "one", "oh"}
-

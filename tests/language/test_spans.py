@@ -9,9 +9,9 @@ from __future__ import annotations
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from language.build import spans, tagged, whole
 
 from assistant.language.tokens import tokens
+from language.build import spans, tagged, whole
 
 IMPERIAL_FL_OZ = 4546.09 / 160
 US_FL_OZ = 3785.411784 / 128
@@ -53,12 +53,26 @@ def test_no_letter_or_digit_of_a_phrase_is_lost_in_cutting(said: str) -> None:
 
 
 AMOUNTS = [
-    ("60 ml", 60, "ml"), ("sixty mil", 60, "ml"), ("three hundred mil", 300, "ml"), ("half a litre", 500, "ml"), ("1.5 litres", 1500, "ml"),
-    ("a litre and a half", 1500, "ml"), ("two and a half litres", 2500, "ml"), ("5 cl", 50, "ml"), ("a quarter of a litre", 250, "ml"),
-    ("a pint", 20 * IMPERIAL_FL_OZ, "ml"), ("half a pint", 10 * IMPERIAL_FL_OZ, "ml"), ("two fluid ounces", 2 * IMPERIAL_FL_OZ, "ml"),
-    ("4 fl oz", 4 * IMPERIAL_FL_OZ, "ml"), ("a gallon", 4546.09, "ml"), ("100 g", 100, "g"), ("half a kilo", 500, "g"),
-    ("two pounds", 907.18474, "g"), ("8 ounces", 226.796185, "g"), ("1,500 ml", 1500, "ml"),
-]  # fmt: skip
+    ("60 ml", 60, "ml"),
+    ("sixty mil", 60, "ml"),
+    ("three hundred mil", 300, "ml"),
+    ("half a litre", 500, "ml"),
+    ("1.5 litres", 1500, "ml"),
+    ("a litre and a half", 1500, "ml"),
+    ("two and a half litres", 2500, "ml"),
+    ("5 cl", 50, "ml"),
+    ("a quarter of a litre", 250, "ml"),
+    ("a pint", 20 * IMPERIAL_FL_OZ, "ml"),
+    ("half a pint", 10 * IMPERIAL_FL_OZ, "ml"),
+    ("two fluid ounces", 2 * IMPERIAL_FL_OZ, "ml"),
+    ("4 fl oz", 4 * IMPERIAL_FL_OZ, "ml"),
+    ("a gallon", 4546.09, "ml"),
+    ("100 g", 100, "g"),
+    ("half a kilo", 500, "g"),
+    ("two pounds", 907.18474, "g"),
+    ("8 ounces", 226.796185, "g"),
+    ("1,500 ml", 1500, "ml"),
+]
 
 
 @pytest.mark.parametrize(("said", "value", "unit"), AMOUNTS)
@@ -100,7 +114,15 @@ def test_percents(said: str, value: float) -> None:
 
 
 @pytest.mark.parametrize(
-    ("said", "grit"), [("240", 240), ("two forty", 240), ("P320", 320), ("three twenty grit", 320), ("one eighty paper", 180), ("2 40", 240)]
+    ("said", "grit"),
+    [
+        ("240", 240),
+        ("two forty", 240),
+        ("P320", 320),
+        ("three twenty grit", 320),
+        ("one eighty paper", 180),
+        ("2 40", 240),
+    ],
 )
 def test_grits(said: str, grit: int) -> None:
     assert grit in {s.value for s in whole(said, "grit")}
@@ -113,7 +135,10 @@ def test_a_number_that_is_no_grit_is_only_taken_for_one_when_it_is_said_to_be() 
     assert known < min(s.doubt for s in whole("247 grit", "grit"))
 
 
-@pytest.mark.parametrize(("said", "ratio"), [("2:1", (2, 1)), ("two to one", (2, 1)), ("five parts to one", (5, 1)), ("100 to 30", (100, 30))])
+@pytest.mark.parametrize(
+    ("said", "ratio"),
+    [("2:1", (2, 1)), ("two to one", (2, 1)), ("five parts to one", (5, 1)), ("100 to 30", (100, 30))],
+)
 def test_ratios(said: str, ratio: tuple[int, int]) -> None:
     assert ratio in {s.value for s in spans(said, "ratio")}
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import pytest
-from language.build import frames_of, names, spans
 
 from assistant.language.lexicon import Form, english, lexicon
+from language.build import frames_of, names, spans
 
 
 def best(word: str) -> str | None:
@@ -41,10 +41,34 @@ def test_slips_of_the_pen(typed: str, word: str) -> None:
 
 #: Real words a letter or two away from a verb or noun of the trade.
 REAL = [
-    "sailed", "boiled", "pained", "handed", "stranded", "pointed", "massed", "tapped", "coasted", "boasted", "sounded",
-    "billed", "wished", "boned", "bounded", "fined", "mined", "cleared", "tasted", "prided", "braided", "served",
-    "signed", "leaned", "hanged", "moulded", "loaded",
-]  # fmt: skip
+    "sailed",
+    "boiled",
+    "pained",
+    "handed",
+    "stranded",
+    "pointed",
+    "massed",
+    "tapped",
+    "coasted",
+    "boasted",
+    "sounded",
+    "billed",
+    "wished",
+    "boned",
+    "bounded",
+    "fined",
+    "mined",
+    "cleared",
+    "tasted",
+    "prided",
+    "braided",
+    "served",
+    "signed",
+    "leaned",
+    "hanged",
+    "moulded",
+    "loaded",
+]
 
 
 @pytest.mark.parametrize("word", [w for w in REAL if w in english()])
@@ -98,5 +122,9 @@ def test_the_shorter_the_word_the_fewer_the_slips_allowed() -> None:
 
 
 def test_a_misspelt_name_is_found_as_the_piece() -> None:
-    for typed, piece in (("hach trim", "hatch trim"), ("companonway trim", "companionway trim"), ("stbd door", "starboard cabin door")):
+    for typed, piece in (
+        ("hach trim", "hatch trim"),
+        ("companonway trim", "companionway trim"),
+        ("stbd door", "starboard cabin door"),
+    ):
         assert piece in {o for s in spans(typed, "piece") for o in s.value.options}

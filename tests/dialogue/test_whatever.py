@@ -1,0 +1,181 @@
+"""Whatever is said: no number is lost, a slip finds its piece or asks, and nothing breaks."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, assume, given, settings
+from hypothesis import strategies as st
+
+from assistant.language.frames import frames
+from assistant.language.phrasing import expand, samples
+from dialogue.build import NOW, Linnet, bare, kinds, only
+from dialogue.promises import promises
+
+
+@pytest.fixture
+def say(tmp_path: Path) -> Iterator[Linnet]:
+    with Linnet(tmp_path) as talk:
+        yield talk
+
+
+@pytest.fixture(scope="module")
+def long_talk(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Linnet]:
+    """One talk for the checks that hold whatever went before."""
+    with Linnet(tmp_path_factory.mktemp("talk")) as talk:
+        talk("second coat on the hatch trim at noon", "mixed 60 ml of epoxy")
+        yield talk
+
+
+# -- a number is never lost ------------------------------------------------------------------------------
+
+LOGS = [(f.name, list(expand(f.shapes[0]))[-1]) for f in frames() if f.mood == "log" and f.shapes]
+LOSES = {"mix", "climate", "hours"}
+
+
+def _log_frames() -> list[object]:
+    why = "its frame takes up a bare number or length of time that it has no use for"
+    return [pytest.param(n, s, id=n, marks=pytest.mark.xfail(reason=why) if n in LOSES else ()) for n, s in LOGS]
+
+
+@pytest.mark.parametrize(("frame", "shape"), _log_frames())
+def test_a_number_put_anywhere_into_a_report_is_in_the_event_or_stops_it(
+    frame: str, shape: str, long_talk: Linnet
+) -> None:
+    phrase = shape
+    for slot, held in samples(long_talk.session.state).items():
+        phrase = phrase.replace(f"<{slot}>", held[0])
+    words = phrase.split()
+    lost = []
+    for stray, marks in (("47", ("47",)), ("ninety seven", ("97", "ninety seven")), ("0.37", ("0.37", ".37"))):
+        for place in range(len(words) + 1):
+            said = " ".join([*words[:place], stray, *words[place:]])
+            long_talk.forget()
+            reply = long_talk.at(NOW)(said)
+            held = json.dumps([{k: v for k, v in e.items() if k not in ("id", "said_at")} for e in reply["events"]])
+            if reply["outcome"] == "logged" and not any(mark in held for mark in marks):
+                lost.append(said)
+    assert not lost
+
+
+# -- nothing breaks it -----------------------------------------------------------------------------------
+
+WORDS = [
+    "coat", "second", "hatch", "trim", "varnish", "the", "on", "of", "sanded", "with", "two", "forty", "at", "noon",
+    "60", "ml", "mixed", "epoxy", "it", "is", "fourteen", "degrees", "scratch", "that", "no", "yes", "why", "same",
+    "other", "door", "when", "can", "i", "touch", "how", "much", "hardener", "and", "then", "make", "until",
+    "seven", "yesterday", "ago", "an", "hour", "0", "-1", "1e9", "25:00", "percent", "not", "if", "what",
+    "bulkhead", "run", "empty", "tin", "note", "new", "piece", "remind", "me", "to", "port", "?", ",", "one", "all",
+    "both", "primed", "mast",
+]  # fmt: skip
+
+
+@settings(max_examples=120, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(words=st.lists(st.sampled_from(WORDS), min_size=1, max_size=10))
+def test_any_string_of_words_keeps_the_promises_and_logs_only_when_it_says_so(
+    words: list[str], long_talk: Linnet
+) -> None:
+    phrase = " ".join(words)
+    before = long_talk.session.state.last_id
+    reply = long_talk.at(NOW)(phrase)
+    promises(reply, phrase)
+    assert long_talk.session.state.last_id - before == len(reply["events"])
+
+
+@settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(phrase=st.text(max_size=200))
+def test_any_text_at_all_changes_nothing(phrase: str, long_talk: Linnet) -> None:
+    long_talk.forget()
+    before = long_talk.session.state.last_id
+    reply = long_talk.at(NOW)(phrase)
+    promises(reply, phrase)
+    if reply["outcome"] != "logged":
+        assert long_talk.session.state.last_id == before
+    else:
+        assert kinds(reply) == ["note"] or any(ch.isascii() and ch.isalpha() for ch in phrase)
+
+
+NAMES = (
+    "hatch trim",
+    "companionway trim",
+    "cratch board",
+    "bulkhead",
+    "port cabin door",
+    "starboard cabin door",
+    "galley shelf",
+    "step treads",
+)
+
+
+@st.composite
+def slips(draw: st.DrawFn) -> tuple[str, str]:
+    """A piece's name with one letter dropped, doubled, changed or swapped with the next."""
+    name = draw(st.sampled_from([name for name in NAMES if len(name) >= 6]))
+    place = draw(st.integers(0, len(name) - 2))
+    letter = draw(st.sampled_from("abcdefghijklmnopqrstuvwxyz"))
+    typed = draw(
+        st.sampled_from(
+            [
+                name[:place] + name[place + 1 :],
+                name[:place] + letter + name[place + 1 :],
+                name[:place] + letter + name[place:],
+                name[:place] + name[place + 1] + name[place] + name[place + 2 :],
+            ]
+        )
+    )
+    return name, typed
+
+
+#: Of 5,472 such slips these are the ones that end otherwise, a letter from another word of the trade.
+MISSED = {
+    "cratch hoard": "cratch board",
+    "cratch loard": "cratch board",
+    "mort cabin door": "port cabin door",
+    "nort cabin door": "port cabin door",
+    "port cabin noor": "port cabin door",
+    "port cabin soor": "port cabin door",
+    "starboard cabin noor": "starboard cabin door",
+    "starboard cabin soor": "starboard cabin door",
+}
+#: And these are logged as something else: "the lot" is both doors, "skip" drops a task, a "drip" is a run.
+WRONG = {
+    "eatch trim": "hatch trim",
+    "hatch drim": "hatch trim",
+    "companionway drim": "companionway trim",
+    "scratch board": "cratch board",
+    "lort cabin door": "port cabin door",
+    "stip treads": "step treads",
+}
+
+
+@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(slip=slips())
+def test_one_slip_in_a_name_still_finds_the_piece_or_asks(slip: tuple[str, str], long_talk: Linnet) -> None:
+    assume(slip[1] not in MISSED and slip[1] not in WRONG)
+    found_or_asked(*slip, long_talk)
+
+
+@pytest.mark.parametrize("typed", sorted(MISSED))
+def test_a_slip_that_is_not_seen_for_one_logs_nothing_of_another_piece(typed: str, say: Linnet) -> None:
+    reply = say(f"sanded the {typed} with 240")
+    assert {event["piece"] for event in reply["events"]} <= {MISSED[typed]}
+
+
+@pytest.mark.xfail(reason="a slip within a letter of a word of the trade is read as that word, and logged")
+@pytest.mark.parametrize("typed", sorted(WRONG))
+def test_a_slip_is_not_logged_as_another_word_of_the_trade(typed: str, say: Linnet) -> None:
+    say("there's a run in the varnish on the hatch trim")
+    found_or_asked(WRONG[typed], typed, say)
+
+
+def found_or_asked(name: str, typed: str, talk: Linnet) -> None:
+    """The piece is found, or there is a question that would find it."""
+    talk.forget()
+    reply = talk.at(NOW)(f"sanded the {typed} with 240")
+    if reply["outcome"] == "asked":
+        assert name.rsplit(maxsplit=1)[-1] in reply["reply"] or "I have no piece called" in reply["reply"]
+    else:
+        assert bare(only(reply)) == {"kind": "sand", "piece": name, "grit": 240, "at": "2026-03-18T14:00:00+00:00"}
