@@ -78,7 +78,7 @@ def coat(talk: Talk, m: Meaning) -> Result:
     said = naming.product(talk, m)
     if said is None and m.inherited:
         said = talk.said_product or talk.context.get("product")  # "primed the one door ... and the other"
-    if (card := talk.card(said)) and card.kind in ("filler", "putty") and number is None:
+    if (card := talk.card(said)) and card.kind in ("filler", "putty") and (number is None or "act.coat" not in m.said):
         m.frame = "fill"  # "spread some filler over it" lays no coat
         return work(talk, m)
     thinned = m.percent
@@ -260,7 +260,9 @@ _TIN_ORDER = ("spoiled", "returned", "bought", "opened", "empty", "used")
 
 def tin(talk: Talk, m: Meaning) -> Result:
     """Log a change in the stock."""
-    change = next((c for c in _TIN_ORDER if m.has(f"tin.{c}")), talk.said_change if m.inherited else "used")
+    said = next((c for c in _TIN_ORDER if m.has(f"tin.{c}")), None)
+    none_left = m.has("tin.left") and m.has("tense.neg")
+    change = said or ("empty" if none_left else talk.said_change if m.inherited else "used")
     talk.said_change = change
     product = naming.product(talk, m, also_verb=False)
     if product is None:

@@ -88,7 +88,7 @@ _OTHER: Final = {
     "tablespoon": "tablespoon", "tablespoons": "tablespoon",
 }  # fmt: skip
 _FLUID: Final = (("fluid", "ounce"), ("fluid", "ounces"), ("fl", "oz"), ("fluid", "oz"))
-_NUMBERISH: Final = numbers.WORDS | {"a", "an", "minus", "once", "twice"}
+_NUMBERISH: Final = numbers.WORDS | {"a", "an", "another", "minus", "once", "twice"}
 _TIMEISH: Final = (
     clock.WORDS
     | numbers.WORDS
@@ -130,11 +130,11 @@ def _numeric(words: list[str], kinds: list[str], i: int, *, us: bool) -> list[Sp
     if words[i] in ("once", "twice"):
         out.append(Span(i, i + 1, "count", 1 if words[i] == "once" else 2))
     found = numbers.numbers_at(words, i, kinds)
-    if words[i] in ("a", "an"):
+    if words[i] in ("a", "an", "another"):
         found.append(numbers.Number(i + 1, 1.0))
     for n in found:
         out.extend(_measured(words, kinds, i, n, us=us))
-        if words[i] in ("a", "an") and n.end == i + 1:
+        if words[i] in ("a", "an", "another") and n.end == i + 1:
             continue
         out.extend(_plain(words, i, n))
         out.extend(_ratio(words, kinds, i, n))
@@ -199,7 +199,7 @@ def _measured(words: list[str], kinds: list[str], i: int, n: numbers.Number, *, 
     at += at > n.end
     at += _at(words, at) in ("a", "an")
     unit = _at(words, at)
-    whole = (words[i] in ("a", "an")) and n.end == i + 1
+    whole = (words[i] in ("a", "an", "another")) and n.end == i + 1
     for name, table in (("ml", _VOLUME), ("g", _MASS)):
         if unit in table:
             more, value = _more(words, at + 1, n.value)
@@ -323,12 +323,15 @@ _LEAD: Final = frozenset(
 )
 
 
+_ARTICLES: Final = frozenset(["the", "a", "an", "another", "my", "both", "all", *numbers.ORDINALS, *numbers.SMALL])
 _TAKING_BACK: Final = frozenset(["", ",", "the", "it", "that", "sorry", "wait", "make", "i", "not", "no", "a"])
 
 
 def _allowed(tagged: Tagged, tag: str, i: int, end: int) -> bool:
     """Whether a question word asks where it stands: "is it dry" asks, "it is dry" does not."""
     words = tagged.words
+    if tag == "q.past" and words[i] == "did" and "?" not in words and _at(words, end) in _ARTICLES:
+        return False  # "did the second coat at six" tells
     if tag in ("q.lead", "q.past", "q.do", "q.modal"):
         before = i - 1
         while before >= 0 and words[before] in _LEAD:
@@ -384,8 +387,8 @@ def _ranges(tagged: Tagged) -> None:
     # until seven; from eight to eight; between 8 pm and 8 am
     words = tagged.words
     for i, word in enumerate(words):
-        if word in ("until", "till", "til") or (word == "up" and _at(words, i + 1) == "to"):
-            for end, found in _time_run(tagged, i + 1 + (word == "up")):
+        if word in ("until", "till", "til"):
+            for end, found in _time_run(tagged, i + 1):
                 tagged.spans[i].append(Span(i, end, "until", found))
         if word in ("from", "between"):
             for middle, first in _time_run(tagged, i + 1):

@@ -129,7 +129,7 @@ def _within(clock: Clock, day: Day, base: date, zone: tzinfo) -> list[datetime]:
     """Give the moments of ``clock`` that lie in the said part of the said day."""
     if day.part == "night":
         night = [*_moments(clock, base, zone), *_moments(clock, base + timedelta(days=1), zone)]
-        start, end = _local(base, 17, 0, zone), _local(base + timedelta(days=1), 8, 0, zone)
+        start, end = _local(base, 17, 0, zone), _local(base + timedelta(days=1), 6, 0, zone)
         return [m for m in night if start <= m < end] or _moments(clock, base, zone)
     found = _moments(clock, base + timedelta(days=clock.rolls), zone)
     hours = {"morning": range(12), "afternoon": range(12, 20), "evening": range(16, 24)}.get(day.part or "")
