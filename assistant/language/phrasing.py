@@ -47,10 +47,14 @@ def expand(shape: str) -> Iterator[str]:
         yield " ".join((out + shape[last:]).split())
 
 
+def _filled(text: str, words: Mapping[str, Sequence[str]], turn: int) -> str:
+    return _SLOT.sub(lambda s: words[s.group(1)][turn % len(words[s.group(1)])], text)
+
+
 def filled(shape: str, words: Mapping[str, Sequence[str]], turn: int = 0) -> str:
     """Fill a shape's slots with the ``turn``-th words of each."""
     text = next(iter(reversed(list(expand(shape)))))
-    return _SLOT.sub(lambda s: words[s.group(1)][turn % len(words[s.group(1)])], text)
+    return _filled(text, words, turn)
 
 
 def examples(state: State, most: int = 12) -> list[str]:
@@ -83,8 +87,5 @@ def openings(state: State) -> list[str]:
             text = next(iter(expand(shape)))
             slots = _SLOT.findall(text)
             names = [words[s] for s in slots]
-            for k in range(max((len(n) for n in names), default=1)):
-                out.append(  # noqa: PERF401 - a comprehension of this would be a riddle
-                    _SLOT.sub(lambda s, k=k: words[s.group(1)][k % len(words[s.group(1)])], text)
-                )  # type: ignore[misc]
+            out.extend(_filled(text, words, k) for k in range(max((len(n) for n in names), default=1)))
     return list(dict.fromkeys(out))
