@@ -221,6 +221,11 @@ def test_an_empty_name_for_the_journal_is_wrong_use(tmp_path: Path) -> None:
     assert not (tmp_path / "data").exists()
 
 
+@pytest.mark.xfail(reason="the day after the last of the calendar is reckoned", raises=OverflowError)
+def test_the_end_of_the_calendar_is_no_day_for_a_diary(run: Run) -> None:
+    assert run("diary", "9999-12-31")[0] == 2
+
+
 # -- the journal it goes to ------------------------------------------------------------------------------------
 
 

@@ -9,7 +9,7 @@ import os
 import threading
 import time
 from collections import deque
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Generator, Iterator
 from contextlib import contextmanager
 from typing import Any, Final
 
@@ -118,10 +118,10 @@ class Microphone:
             ) from None
         self._device = device
 
-    def _sink(self) -> Iterator[None]:
+    def _sink(self) -> Generator[None, bytes, None]:
         rest = b""
         while True:
-            rest += bytes((yield) or b"")  # type: ignore[misc]
+            rest += bytes((yield) or b"")
             while len(rest) >= FRAME_BYTES:
                 self._heard.append(rest[:FRAME_BYTES])
                 rest = rest[FRAME_BYTES:]
@@ -188,8 +188,8 @@ class Loudspeaker:
         except library.MiniaudioError as error:
             raise Problem(f"the loudspeaker cannot be opened ({error})", code=1) from None
 
-    def _source(self) -> Iterator[bytes]:
-        wanted: int = yield b""  # type: ignore[misc]
+    def _source(self) -> Generator[bytes, int, None]:
+        wanted = yield b""
         while True:
             with self._lock:
                 piece = bytes(self._waiting[: wanted * 2])
@@ -197,7 +197,7 @@ class Loudspeaker:
             if piece:
                 self._until = time.monotonic() + 2 * _PERIOD / 1000
                 self.level = 0.5 * self.level + 0.5 * level(piece)
-            wanted = yield piece + bytes(wanted * 2 - len(piece))  # type: ignore[misc]
+            wanted = yield piece + bytes(wanted * 2 - len(piece))
 
     def play(self, samples: bytes) -> None:
         """Add samples to what is to be played."""

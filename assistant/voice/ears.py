@@ -23,6 +23,7 @@ FREELY: Final = 1.3
 #: No sentence is longer; a note may be.
 LONGEST: Final = 15.0
 LONGEST_NOTE: Final = 90.0
+_ROOM: Final = 60  # frames of the room before that (two seconds)
 _BEFORE: Final = 10  # frames before the first sure one, as the segmenter keeps them
 
 
@@ -50,6 +51,7 @@ class Ears:
         self._reads = reads
         self._spotter = spotter
         self._before: deque[bytes] = deque(maxlen=_BEFORE)
+        self._room: deque[bytes] = deque(maxlen=_ROOM)
         self._cleaned: list[bytes] = []
         self._open = False  # the recogniser is hearing this utterance
         self._woken = False
@@ -65,6 +67,8 @@ class Ears:
         cleaned = self._suppress(frame)
         mark = self._segmenter.push(frame)
         if mark is Mark.QUIET:
+            if len(self._before) == _BEFORE:
+                self._room.append(self._before[0])
             self._before.append(cleaned)
             return None
         if mark is Mark.DROPPED:
@@ -90,7 +94,11 @@ class Ears:
         found = None
         if self._open:
             found = Utterance(
-                self._recogniser.finish(), self._segmenter.clip, b"".join(self._cleaned), self._segmenter.snr, self._woken
+                self._recogniser.finish(),
+                self._segmenter.clip,
+                b"".join(self._cleaned),
+                self._segmenter.snr,
+                self._woken,
             )
         self._forget()
         return found
@@ -106,7 +114,7 @@ class Ears:
         self._partial, self._woken = None, False
         self._open = awake or self._spotter is None
         if self._open:
-            self._recogniser.start()
+            self._recogniser.start(b"".join(self._room))
             self._recogniser.feed(b"".join(self._cleaned))
         elif self._spotter is not None:
             self._spotter.start()
@@ -121,7 +129,7 @@ class Ears:
 
     def _wake(self) -> None:
         self._open = self._woken = True
-        self._recogniser.start()
+        self._recogniser.start(b"".join(self._room))
         self._recogniser.feed(b"".join(self._cleaned))
 
     def _over(self) -> bool:

@@ -13,7 +13,11 @@ from assistant.voice.sphinx import Sphinx
 
 
 def open_recogniser(
-    phrases: PhraseSource, *, model: Path | None = None, wake: str = "", told: Callable[[str], None] = lambda _line: None
+    phrases: PhraseSource,
+    *,
+    model: Path | None = None,
+    wake: str = "",
+    told: Callable[[str], None] = lambda _line: None,
 ) -> Recogniser:
     """Give the recogniser. A ``model`` that was named and is no good is a ``Problem``; one that was found is told of.
 
@@ -58,5 +62,3 @@ class _Addressed:
 
     def note_cues(self) -> list[str]:
         return note_cues(self._phrases)
-
-

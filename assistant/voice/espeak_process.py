@@ -1,7 +1,8 @@
 """espeak-ng, in a process of its own.
 
 The library (``espeakng-loader`` brings it) is under the GPL; this program is not. So it runs as a separate
-program that is spoken to over pipes and shares nothing with this one. Run as ``python -m assistant.voice.espeak_process``
+program that is spoken to over pipes and shares nothing with this one. Run as ``python -m
+assistant.voice.espeak_process``
 it reads one JSON line an order and answers in pieces: four bytes of length, then that much; length 0 ends
 an answer. It imports nothing else of this package, so that it starts at once.
 

@@ -13,7 +13,15 @@ Row = tuple[str, bool, str]
 
 def lines() -> list[Row]:
     """Give a row a part: its name, whether it works, and what it is or what to do."""
-    return [_tried(n, look) for n, look in (("recogniser", _recogniser), ("model", _model), ("microphone", _microphone), ("speaker", _speaker))]
+    return [
+        _tried(n, look)
+        for n, look in (
+            ("recogniser", _recogniser),
+            ("model", _model),
+            ("microphone", _microphone),
+            ("speaker", _speaker),
+        )
+    ]
 
 
 def _tried(name: str, look: Callable[[], str]) -> Row:
@@ -78,7 +86,11 @@ def _speaker() -> str:
 def fetch_model(*, yes: bool) -> int:
     """Fetch Vosk's small English model, having said how large it is and asked; gives the exit status."""
     if not yes and sys.stdin is not None and sys.stdin.isatty():
-        print(f"{kaldi.SMALL_MODEL}, about {kaldi.SMALL_SIZE}, from Vosk's own server. Download it? [y/N] ", end="", flush=True)  # noqa: T201
+        print(
+            f"{kaldi.SMALL_MODEL}, about {kaldi.SMALL_SIZE}, from Vosk's own server. Download it? [y/N] ",
+            end="",
+            flush=True,
+        )  # noqa: T201
         yes = sys.stdin.readline().strip().lower() in ("y", "yes")
         if not yes:
             return 1

@@ -18,8 +18,8 @@ NOISY: Final = 6.0
 #: Limits of distance (nats a frame) by speech over noise (dB): between two rows, linear; beyond them, the nearest.
 _LIMITS: Final = ((6.0, 1.8), (11.0, 1.8), (18.0, 1.5), (30.0, 1.5))
 _SHORT: Final = 0.75  # a single word has less to show, so it must fit better: its limit is this much of the others'
-#: Limits for the cue of a note: said to a listener that was just woken, else of two words or more, else of one.
-_CUE_WOKEN, _CUE_LONG, _CUE_SHORT = 2.8, 1.2, 0.2
+#: Limits for the cue of a note: said to a listener that was just woken, or else of two words or more.
+_CUE_WOKEN, _CUE_LONG = 2.8, 1.2
 #: What a cost weighs against the recogniser's own order, as the logarithm of a confidence.
 _READING: Final = 1.0
 
@@ -85,8 +85,8 @@ def choose(alternatives: tuple[Alternative, ...], cost: Cost) -> str:
 
 
 def _is_note(heard: Recognition, text: str, *, woken: bool) -> bool:
-    if heard.distance is None:  # a recogniser with a word of its own for what it does not know
-        return True
-    if heard.cue is None:
-        return False
-    return heard.cue <= (_CUE_WOKEN if woken else _CUE_LONG if len(text.split()) > 2 else _CUE_SHORT)
+    if heard.cue is None:  # a recogniser that has a word of its own for what it does not know
+        return heard.distance is None
+    if len(text.split()) == 2 and not woken:
+        return False  # too much talk begins with "no", "not", "nobody"
+    return heard.cue <= (_CUE_WOKEN if woken else _CUE_LONG)

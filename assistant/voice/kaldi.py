@@ -31,7 +31,9 @@ def _library() -> Any:
     try:
         import vosk
     except (ImportError, OSError, TypeError) as error:  # the wheel of some systems does not find its own library
-        raise Problem(f"vosk does not load here ({error}): leave out --model to use the built-in recogniser") from None
+        raise Problem(
+            f"vosk does not load here ({error}): leave out --model to use the built-in recogniser"
+        ) from None
     vosk.SetLogLevel(-1)
     return vosk
 
@@ -44,7 +46,8 @@ def is_model(folder: Path) -> bool:
 
 
 def find_model() -> Path | None:
-    """Give the first English model: ``DABHAND_SPEECH_MODEL``, ``models/speech/``, Vosk's own cache; None if there is none."""
+    """Give the first English model: ``DABHAND_SPEECH_MODEL``, ``models/speech/``, Vosk's own cache; None if
+    there is none."""
     told = os.environ.get("DABHAND_SPEECH_MODEL")
     if told:
         return Path(told)
@@ -81,7 +84,8 @@ def is_english(model: Any) -> bool:
 class Kaldi:
     """Hears the phrases of a source with a Vosk model.
 
-    ``unheard`` names the words that it cannot listen for; ``english=False`` is for tests with a model of another language.
+    ``unheard`` names the words that it cannot listen for; ``english=False`` is for tests with a model of
+    another language.
     """
 
     def __init__(self, phrases: PhraseSource, folder: Path, *, english: bool = True) -> None:
@@ -101,7 +105,7 @@ class Kaldi:
         self._ended: list[Recognition] = []
         self._cues = sorted(note_cues(phrases), key=len, reverse=True)
 
-    def start(self) -> None:
+    def start(self, room: bytes = b"") -> None:  # noqa: ARG002 - the model was trained with noise
         """Begin an utterance."""
         self._recogniser.Reset()
         self._ended = []
@@ -195,6 +199,12 @@ def fetch(*, yes: bool) -> int:
         )
     try:
         library.Model(model_name=SMALL_MODEL)
-    except (OSError, SystemExit, ValueError):  # requests' errors are OSErrors; Vosk exits by itself for an unknown name
-        raise Problem("no network, or Vosk's server does not answer: the built-in recogniser works without it") from None
+    except (
+        OSError,
+        SystemExit,
+        ValueError,
+    ):  # requests' errors are OSErrors; Vosk exits by itself for an unknown name
+        raise Problem(
+            "no network, or Vosk's server does not answer: the built-in recogniser works without it"
+        ) from None
     return 0

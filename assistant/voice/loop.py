@@ -180,7 +180,12 @@ class Loop:
                     mouth.sound("heard")
                 if line:
                     self._answer(line)
-                if alarms is not None and time.monotonic() - looked > _ALARMS and not mouth.speaking and not ears.hearing:
+                if (
+                    alarms is not None
+                    and time.monotonic() - looked > _ALARMS
+                    and not mouth.speaking
+                    and not ears.hearing
+                ):
                     looked = time.monotonic()
                     self._alarm(alarms(self._now()))
                 if frame is None:
@@ -220,21 +225,13 @@ class Loop:
         called = self._bare(best_text) != best_text
         if found.woken and not called:
             return  # the spotter alone is not believed
-        woken = woken or called or self._confirmed(found, best_text)
-        verdict = judge(found.recognition, found.snr, self._cost, woken=woken)
+        verdict = judge(found.recognition, found.snr, self._cost, woken=woken or called)
         if called and not self._bare(best_text):
             if verdict.ruling is Ruling.UNCLEAR:  # the phrase alone is no sentence, but it is meant
                 self._attend()
                 self._mouth.sound("heard")
             return
         self._rule(found, verdict)
-
-    def _confirmed(self, found: Utterance, text: str) -> bool:
-        """Whether a recogniser without the grammar hears a note's cue of one word too: other talk has words like it."""
-        words = text.split()
-        if len(words) != 2 or words[1] != FREE:
-            return False
-        return words[0] in self._recogniser.free(found.cleaned).split()[:2]
 
     def _cost(self, text: str) -> float | None:
         bare = self._bare(text)

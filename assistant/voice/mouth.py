@@ -111,7 +111,7 @@ class BargeIn:
         self._frames = 0
 
     def start(self) -> None:
-        """A reply begins."""
+        """Begin anew: a reply begins."""
         self._recent.clear()
         self._played.clear()
         self._frames = 0

@@ -1,7 +1,8 @@
 """Piper, in a process of its own: a natural voice, if ``piper-tts`` and a voice are installed.
 
 It is under the GPL and takes half a second to load, so it runs apart and speaks the same protocol as
-``assistant.voice.espeak_process``. It gives a sentence only when it has made the whole of it; the caller hands it clauses.
+``assistant.voice.espeak_process``. It gives a sentence only when it has made the whole of it; the caller hands
+it clauses.
 """
 
 from __future__ import annotations

@@ -19,14 +19,61 @@ from assistant.data import root
 from assistant.problem import Problem
 
 PHONES: Final = frozenset(
-    ["AA", "AE", "AH", "AO", "AW", "AY", "B", "CH", "D", "DH", "EH", "ER", "EY", "F", "G", "HH", "IH", "IY", "JH", "K", "L", "M", "N", "NG", "OW", "OY", "P", "R", "S", "SH", "T", "TH", "UH", "UW", "V", "W", "Y", "Z", "ZH"]
+    [
+        "AA",
+        "AE",
+        "AH",
+        "AO",
+        "AW",
+        "AY",
+        "B",
+        "CH",
+        "D",
+        "DH",
+        "EH",
+        "ER",
+        "EY",
+        "F",
+        "G",
+        "HH",
+        "IH",
+        "IY",
+        "JH",
+        "K",
+        "L",
+        "M",
+        "N",
+        "NG",
+        "OW",
+        "OY",
+        "P",
+        "R",
+        "S",
+        "SH",
+        "T",
+        "TH",
+        "UH",
+        "UW",
+        "V",
+        "W",
+        "Y",
+        "Z",
+        "ZH",
+    ]
 )
 #: Gives the phones of a word, or None.
 Lookup = Callable[[str], str | None]
 
 _UNVOICED: Final = frozenset(["P", "T", "K", "F", "TH"])
 _HISSES: Final = frozenset(["S", "Z", "SH", "ZH", "CH", "JH"])
-_PREFIXES: Final = {"re": "R IY", "un": "AH N", "over": "OW V ER", "under": "AH N D ER", "pre": "P R IY", "de": "D IY"}
+_PREFIXES: Final = {
+    "re": "R IY",
+    "un": "AH N",
+    "over": "OW V ER",
+    "under": "AH N D ER",
+    "pre": "P R IY",
+    "de": "D IY",
+}
 
 
 class Entry(NamedTuple):

@@ -65,7 +65,8 @@ class Recognition:
     ``distance`` is how much worse, in nats a frame of 10 ms, the best sentence explains the sound than
     free phones do: small when a sentence of the grammar was said, large when something else was. None
     where the recogniser has no such measure (it then has a word for what it does not know). ``cue`` is the same for
-    the words before free speech alone, where the text ends in ``FREE``, and ``rest`` how far into the sound (seconds) the
+    the words before free speech alone, where the text ends in ``FREE``, and ``rest`` how far into the sound
+    (seconds) the
     free speech begins.
     """
 
@@ -84,8 +85,8 @@ class Recogniser(Protocol):
 
     name: str
 
-    def start(self) -> None:
-        """Begin an utterance."""
+    def start(self, room: bytes = b"") -> None:
+        """Begin an utterance. ``room`` is what the room sounded like just before it, if that is known."""
 
     def feed(self, chunk: bytes) -> None:
         """Take more sound."""

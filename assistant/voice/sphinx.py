@@ -35,9 +35,13 @@ _SHIFT: Final = 1024
 _NEAREST, _BUDGET, _KEPT = 40, 0.1, 6
 #: So much difference in score (nats) is a factor e of confidence: measured, a wrong number wins by up to 28.
 _SPREAD: Final = 25.0
-#: More frames than this after the last word, and more than that of them speech to the ear for phones: the search gave up.
+#: So many frames of silence around the words count for the distance, at most.
+_AROUND: Final = 80
+#: More frames than this after the last word, and more than that of them speech to the ear for phones: the
+#: search gave up.
 _TAIL, _LOST = 100, 50
-#: A sentence at this distance or more may be none: then a note's cue is looked for, and believed up to this distance of its own.
+#: A sentence at this distance or more may be none: then a note's cue is looked for, and believed up to this
+#: distance of its own.
 _DOUBT: Final = 1.3
 _CUE: Final = 3.5
 
@@ -80,7 +84,8 @@ def dictionary(words: Iterable[str], rule: Lookup | None = None) -> tuple[str, l
 
 
 def decoder(words: str, **settings: Any) -> Any:
-    """Make a pocketsphinx decoder with a dictionary of its own; it reads the file at once, so the file need not stay."""
+    """Make a pocketsphinx decoder with a dictionary of its own; it reads the file at once, so the file need
+    not stay."""
     library = _library()
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "words.dict"
@@ -118,12 +123,14 @@ class Sphinx:
         self._language: Any = None
         self._heard: list[bytes] = []
         self._mean = ""
+        self._room = b""
         self._first = b""
         self._running = False
 
-    def start(self) -> None:
-        """Begin an utterance."""
+    def start(self, room: bytes = b"") -> None:
+        """Begin an utterance; the noise of the room before it is known from its first frame on."""
         self._abandon()
+        self._room = room
         self._first = b""
         self._heard = []
 
@@ -179,14 +186,17 @@ class Sphinx:
 
     def _begin(self) -> None:
         """Take the channel's mean from what was heard so far, then decode that."""
-        self._phones.reinit_feat()  # or the last utterance's noise would be taken out of this one
-        self._phones.start_utt()
-        self._phones.process_raw(self._first, no_search=True, full_utt=True)
-        self._mean = self._phones.get_cmn()
-        self._phones.end_utt()
         for engine in (self._sentences, self._phones):
-            engine.reinit_feat()
-            engine.set_cmn(self._mean)
+            engine.reinit_feat()  # or the last utterance's noise would be taken out of this one
+            engine.start_utt()
+            if self._room:
+                engine.process_raw(self._room, no_search=True, full_utt=True)
+                engine.end_utt()
+                engine.start_utt()
+            engine.process_raw(self._first, no_search=True, full_utt=True)
+            self._mean = engine.get_cmn()
+            engine.end_utt()
+            engine.set_cmn(self._mean)  # and the noise, by now known, is taken out from the first frame on
             engine.start_utt()
         self._running = True
         self._decode(self._first)
@@ -229,13 +239,21 @@ class Sphinx:
             return None
         if self._gave_up():
             return math.inf
-        return math.log(free.score / best.score) * _SHIFT / max(1, self._sentences.n_frames())
+        return math.log(free.score / best.score) * _SHIFT / max(1, self._length())
+
+    def _length(self) -> int:
+        """Give the frames of the words and a little around them: silence before and after must not make a
+        misfit small."""
+        words = [(int(g.start_frame), int(g.end_frame)) for g in self._sentences.seg() if g.word[0].isalpha()]
+        spoken = words[-1][1] - words[0][0] if words else 0
+        return min(int(self._sentences.n_frames()), spoken + _AROUND)
 
     def _gave_up(self) -> bool:
-        """Whether the search died on the way, so that its score is that of a part: the phones went on, the words did not."""
-        words = [g.end_frame for g in self._sentences.seg() if g.word[0].isalpha()]
+        """Whether the search died on the way, so that its score is that of a part: the phones went on, the
+        words did not."""
+        words = [int(g.end_frame) for g in self._sentences.seg() if g.word[0].isalpha()]
         last = max(words, default=0)
         if self._sentences.n_frames() - last < _TAIL:
             return False
-        spoken = sum(g.end_frame - max(g.start_frame, last) for g in self._phones.seg() if g.end_frame > last and g.word.isalpha() and g.word != "SIL")
-        return spoken > _LOST
+        after = [g for g in self._phones.seg() if g.end_frame > last and g.word.isalpha() and g.word != "SIL"]
+        return sum(int(g.end_frame) - max(int(g.start_frame), last) for g in after) > _LOST

@@ -10,15 +10,47 @@ import re
 from collections.abc import Callable
 from typing import Final
 
-_ONES: Final = ["nought", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen"]
+_ONES: Final = [
+    "nought",
+    "one",
+    "two",
+    "three",
+    "four",
+    "five",
+    "six",
+    "seven",
+    "eight",
+    "nine",
+    "ten",
+    "eleven",
+    "twelve",
+    "thirteen",
+    "fourteen",
+    "fifteen",
+    "sixteen",
+    "seventeen",
+    "eighteen",
+    "nineteen",
+]
 _TENS: Final = ["", "_", "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"]
 _ORDINALS: Final = {
     "one": "first", "two": "second", "three": "third", "five": "fifth", "eight": "eighth", "nine": "ninth",
     "twelve": "twelfth",
 }  # fmt: skip
-_MONTHS: Final = (
-    ["January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December"]
-)
+_MONTHS: Final = [
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+]
 _DAYS: Final = {d[:3]: d for d in ["Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"]}
 
 #: Unit as written: (said of one, said of many).

@@ -71,7 +71,6 @@ class Spotter:
         self._decoder.process_raw(self._first, no_search=True, full_utt=True)
         mean = self._decoder.get_cmn()
         self._decoder.end_utt()
-        self._decoder.reinit_feat()
         self._decoder.set_cmn(mean)
         self._decoder.start_utt()
         self._decoder.process_raw(self._first)

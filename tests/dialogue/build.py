@@ -28,10 +28,13 @@ def t(text: str) -> datetime:
     return datetime.fromisoformat(text).replace(tzinfo=LONDON)
 
 
+_KEPT = tempfile.TemporaryDirectory(prefix="dabhand-test-")  # goes when the tests end
+
+
 @cache
 def loaded() -> Path:
     """A journal with the job loaded and nothing said; made once, copied for each test."""
-    place = Path(tempfile.mkdtemp(prefix="dabhand-test-")) / "linnet.sqlite"
+    place = Path(_KEPT.name) / "linnet.sqlite"
     with closing(Session.open(place)) as session:
         session.load(JOB, LOADED)
     return place

@@ -11,7 +11,7 @@ from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from assistant.language.clock import duration, moment
@@ -207,6 +207,7 @@ def first_match(now: datetime, step: int, fits: object) -> datetime | None:
     return None
 
 
+@settings(deadline=None)
 @given(moments(), st.sampled_from([*range(10), *range(13, 24)]), st.integers(0, 59), st.sampled_from([-1, 1]))
 def test_a_full_clock_time_is_the_nearest_that_a_watch_would_show(
     now: datetime, hour: int, minute: int, step: int
@@ -218,6 +219,7 @@ def test_a_full_clock_time_is_the_nearest_that_a_watch_would_show(
     assert got.isoformat() == want.isoformat()
 
 
+@settings(deadline=None)
 @given(moments(), st.integers(1, 12), st.sampled_from([-1, 1]))
 def test_a_bare_hour_is_the_nearest_of_its_two(now: datetime, hour: int, step: int) -> None:
     assume(now.month == 6)
@@ -227,6 +229,7 @@ def test_a_bare_hour_is_the_nearest_of_its_two(now: datetime, hour: int, step: i
     assert got.isoformat() == want.isoformat()
 
 
+@settings(deadline=None)
 @given(moments(), st.integers(1, 40 * 60))
 def test_so_many_minutes_ago_are_so_many_on_any_night(now: datetime, minutes: int) -> None:
     got = moment(f"{minutes} minutes ago", now)
@@ -274,6 +277,7 @@ def test_a_result_that_lost_a_number_is_never_accepted(said: str, direction: str
     assert meant(said, WEDNESDAY, direction) is None
 
 
+@settings(deadline=None)
 @given(st.integers(13, 99), st.sampled_from([s for s, _ in DONE if not s.startswith(("on the", "the 14", "2026"))]))
 def test_a_stray_number_in_front_of_a_time_is_never_dropped(stray: int, said: str) -> None:
     assume(stray not in range(13, 32) or "march" not in said)
@@ -321,6 +325,7 @@ TIME_WORDS = [
 ]  # fmt: skip
 
 
+@settings(deadline=None)
 @given(st.lists(st.sampled_from(TIME_WORDS), max_size=7), st.sampled_from(["past", "future"]), moments())
 def test_any_string_of_time_words_gives_a_moment_or_none(words: list[str], direction: str, now: datetime) -> None:
     got = moment(" ".join(words), now, direction)

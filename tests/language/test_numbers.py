@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from assistant.language.numbers import number, ordinal
@@ -28,17 +28,20 @@ def spelt(n: int, *, with_and: bool = True, hyphen: bool = False) -> str:
     return f"{ONES[head]} {name}" + (join + spelt(rest, with_and=with_and, hyphen=hyphen) if rest else "")
 
 
+@settings(deadline=None)
 @given(st.integers(0, 9999), st.booleans(), st.booleans())
 def test_a_number_spelt_out_is_read_as_itself(n: int, with_and: bool, hyphen: bool) -> None:
     assert number(spelt(n, with_and=with_and, hyphen=hyphen)) == n
 
 
+@settings(deadline=None)
 @given(st.integers(0, 9_999_999))
 def test_a_number_in_figures_is_read_with_and_without_commas(n: int) -> None:
     assert number(str(n)) == n
     assert number(f"{n:,}") == n
 
 
+@settings(deadline=None)
 @given(st.integers(0, 999), st.integers(0, 99))
 def test_a_decimal_is_read_in_figures_and_in_words(whole: int, part: int) -> None:
     digits = f"{part:02d}"
@@ -121,6 +124,7 @@ def test_what_is_not_one_whole_number_is_none(said: str) -> None:
     assert number(said) is None
 
 
+@settings(deadline=None)
 @given(st.integers(1, 20), st.integers(1, 20))
 def test_two_numbers_side_by_side_are_never_one_of_them(first: int, second: int) -> None:
     got = number(f"{first} {second}")
@@ -159,6 +163,7 @@ def test_what_is_no_ordinal_is_none(said: str) -> None:
     assert ordinal(said) is None
 
 
+@settings(deadline=None)
 @given(st.text(alphabet="0123456789.,/:- ½²፩٣①halfndtwo", max_size=24))
 def test_any_run_of_digits_and_signs_is_read_or_not_and_never_raises(said: str) -> None:
     for got in (number(said), ordinal(said)):

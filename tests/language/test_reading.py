@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from assistant.language.lexicon import lexicon
@@ -221,6 +221,7 @@ TRADE = [
 ]  # fmt: skip
 
 
+@settings(deadline=None)
 @given(st.lists(st.sampled_from(TRADE), max_size=14))
 def test_any_string_of_the_trades_words_is_read_without_a_fault(words: list[str]) -> None:
     said = tagged(" ".join(words))
@@ -235,6 +236,7 @@ def test_any_string_of_the_trades_words_is_read_without_a_fault(words: list[str]
     assert explain(said, found)
 
 
+@settings(deadline=None)
 @given(st.text(max_size=120))
 def test_any_text_is_read_without_a_fault(text: str) -> None:
     said = tagged(text)

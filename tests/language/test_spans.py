@@ -7,7 +7,7 @@ Handbook 44, appendix C: 3.785411784 litres), the pound (0.45359237 kg exactly),
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from assistant.language.tokens import tokens
@@ -42,6 +42,7 @@ def test_a_phrase_is_cut_as_it_is_spoken(said: str, cut: list[str]) -> None:
     assert [token.text for token in tokens(said)] == cut
 
 
+@settings(deadline=None)
 @given(st.text(max_size=80))
 def test_no_letter_or_digit_of_a_phrase_is_lost_in_cutting(said: str) -> None:
     """Every word character stands inside some token's place."""

@@ -54,8 +54,8 @@ def test_one_word_must_fit_better_than_many():
 
 def test_a_note_hangs_on_its_cue():
     assert judge(heard("make a note ...", distance=4.0, cue=0.5), QUIET, reads).ruling is Ruling.NOTE
-    assert judge(heard("make a note ...", distance=4.0, cue=3.0), QUIET, reads).ruling is Ruling.UNCLEAR
-    assert judge(heard("make a note ...", distance=4.0, cue=3.0), QUIET, reads, woken=True).ruling is Ruling.NOTE
+    assert judge(heard("make a note ...", distance=4.0, cue=2.5), QUIET, reads).ruling is Ruling.UNCLEAR
+    assert judge(heard("make a note ...", distance=4.0, cue=2.5), QUIET, reads, woken=True).ruling is Ruling.NOTE
 
 
 def test_nothing_heard_is_nothing():

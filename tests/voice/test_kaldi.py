@@ -5,6 +5,7 @@ import json
 import shutil
 import subprocess
 from pathlib import Path
+from typing import ClassVar
 
 import pytest
 
@@ -127,7 +128,11 @@ def test_a_model_is_looked_for_where_it_may_be(tmp_path, monkeypatch):
     monkeypatch.delenv("DABHAND_SPEECH_MODEL", raising=False)
     assert kaldi.find_model() is None
     cached = tmp_path / "home" / ".cache" / "vosk"
-    for parent, name in ((cached, "vosk-model-small-de-0.1"), (cached, "vosk-model-small-en-us-0.15"), (tmp_path / "models" / "speech", "mine")):
+    for parent, name in (
+        (cached, "vosk-model-small-de-0.1"),
+        (cached, "vosk-model-small-en-us-0.15"),
+        (tmp_path / "models" / "speech", "mine"),
+    ):
         (parent / name / "am").mkdir(parents=True)
         (parent / name / "graph").mkdir()
         (parent / name / "am" / "final.mdl").write_bytes(b"")
@@ -149,7 +154,7 @@ class FakeModel:
 
 
 class FakeRecogniser:
-    given: list = []
+    given: ClassVar[list] = []
 
     def __init__(self, model, rate, grammar=None):
         self.given.append(json.loads(grammar) if grammar else None)
@@ -162,13 +167,15 @@ class FakeRecogniser:
         pass
 
     def FinalResult(self):
-        return json.dumps({"alternatives": [{"text": t, "confidence": 100.0 - i} for i, t in enumerate(self.results)]})
+        return json.dumps(
+            {"alternatives": [{"text": t, "confidence": 100.0 - i} for i, t in enumerate(self.results)]}
+        )
 
 
 @pytest.fixture
 def english(monkeypatch, tmp_path):
     """An English model that lacks "worktop" and "recoat" but has their parts, and "[unk]"."""
-    known = "yesterday sanded the work top re coat note when can i [unk]".split()
+    known = ["yesterday", "sanded", "the", "work", "top", "re", "coat", "note", "when", "can", "i", "[unk]"]
 
     class Library:
         KaldiRecognizer = FakeRecogniser

@@ -33,7 +33,12 @@ def words(text):
 
 
 def test_an_example_of_a_morning_is_logged_and_answered_in_order(run, spoken):
-    said = ["third coat on the locker lids thinned six percent", "when can i recoat the bulkhead", "scratch that", "what did i do yesterday"]
+    said = [
+        "third coat on the locker lids thinned six percent",
+        "when can i recoat the bulkhead",
+        "scratch that",
+        "what did i do yesterday",
+    ]
     turn, replies, told, status = run(b"".join(spoken(t) for t in said))
     assert [words(t) for t in turn.taken] == [words(t) for t in said]
     assert [r["outcome"] for r in replies] == ["logged", "answered", "answered", "answered"]
@@ -66,7 +71,10 @@ def test_a_reply_to_nothing_understood_has_every_public_key(run, spoken):
 
 
 def test_speech_under_noise_as_loud_is_not_guessed_at(run, spoken):
-    turn, replies, *_ = run(spoken("mixed forty grams of tread epoxy", "white", 1, lead=2.0) + voice_clips.pcm(1500 * voice_clips.noise("white", 1)))
+    turn, replies, *_ = run(
+        spoken("mixed forty grams of tread epoxy", "white", 1, lead=2.0)
+        + voice_clips.pcm(1500 * voice_clips.noise("white", 1))
+    )
     assert turn.taken == []
     assert all(r["reply"] == NOISY for r in replies)
 
@@ -100,7 +108,7 @@ def test_a_recording_that_stops_on_its_last_word_is_heard(run, voice):
 
 @pytest.mark.parametrize("clip", [bytes(64_000), voice_clips.silence(5, 300)], ids=["digital silence", "hiss"])
 def test_a_recording_in_which_nobody_speaks_is_one_line(run, clip):
-    with pytest.raises(Problem, match="nobody speaks in said.wav"):
+    with pytest.raises(Problem, match=r"nobody speaks in said\.wav"):
         run(clip)
 
 

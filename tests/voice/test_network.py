@@ -57,7 +57,11 @@ def test_words_before_may_stand_alone_or_before_a_sentence():
 
 @pytest.mark.parametrize(
     ("text", "said"),
-    [("grammar g; <s> = a;", "no public rule"), ("public <s> = <t>;", "no rule <t>"), ("public <s> = a <s>;", "contains itself")],
+    [
+        ("grammar g; <s> = a;", "no public rule"),
+        ("public <s> = <t>;", "no rule <t>"),
+        ("public <s> = a <s>;", "contains itself"),
+    ],
 )
 def test_a_faulty_grammar_is_one_line(text, said):
     with pytest.raises(Problem, match=said):

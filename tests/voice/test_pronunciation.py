@@ -58,7 +58,12 @@ def test_a_wrong_phone_is_named_with_its_line(tmp_path):
 
 @pytest.mark.parametrize(
     ("mnemonics", "phones"),
-    [("k'oUmIN", "K OW M IH NG"), ("w'3:kt0p", "W ER K T AA P"), ("tS'i:z", "CH IY Z"), ("dZ'ampI2N", "JH AE M P IH NG")],
+    [
+        ("k'oUmIN", "K OW M IH NG"),
+        ("w'3:kt0p", "W ER K T AA P"),
+        ("tS'i:z", "CH IY Z"),
+        ("dZ'ampI2N", "JH AE M P IH NG"),
+    ],
 )
 def test_espeak_mnemonics_become_arpabet(mnemonics, phones):
     # https://github.com/espeak-ng/espeak-ng/blob/master/docs/phonemes.md

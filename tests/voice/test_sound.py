@@ -57,7 +57,12 @@ def test_a_truncated_wav_is_heard_as_far_as_it_goes(tmp_path):
 
 
 @pytest.mark.parametrize(
-    ("content", "said"), [(b"", "empty"), (b"hello, this is no sound\n" * 9, "no sound file"), (b"RIFF\x00\x00\x00\x00WAVEjunk", "no sound")]
+    ("content", "said"),
+    [
+        (b"", "empty"),
+        (b"hello, this is no sound\n" * 9, "no sound file"),
+        (b"RIFF\x00\x00\x00\x00WAVEjunk", "no sound"),
+    ],
 )
 def test_what_is_no_sound_is_one_line(tmp_path, content, said):
     path = tmp_path / "x.wav"

@@ -1,6 +1,8 @@
 """Engines that speak, each in a process of its own."""
 
 import importlib.util
+import wave
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -45,10 +47,6 @@ def test_its_speech_is_understood_by_a_recogniser(engine, phrases, tmp_path):
     from assistant.voice.sphinx import Sphinx
 
     ear = Sphinx(phrases)
-    with (tmp_path / "x.wav").open("wb") as _:
-        pass
-    import wave
-
     with wave.open(str(tmp_path / "x.wav"), "wb") as file:
         file.setnchannels(1)
         file.setsampwidth(2)
@@ -77,7 +75,7 @@ def test_the_gpl_engine_is_never_loaded_into_this_process():
     engine = best("espeak")
     b"".join(engine.speak("yes"))
     engine.close()
-    maps = open("/proc/self/maps").read() if sys.platform == "linux" else ""
+    maps = Path("/proc/self/maps").read_text() if sys.platform == "linux" else ""
     assert "espeak-ng.so" not in maps
 
 
@@ -98,7 +96,11 @@ def test_an_unknown_speaker_is_one_line():
 
 
 def test_clauses_are_cut_where_one_breathes():
-    assert clauses("Ready at noon. Then sand it; use the fine paper.") == ["Ready at noon.", "Then sand it;", "use the fine paper."]
+    assert clauses("Ready at noon. Then sand it; use the fine paper.") == [
+        "Ready at noon.",
+        "Then sand it;",
+        "use the fine paper.",
+    ]
 
 
 def test_letter_to_sound_gives_phones():

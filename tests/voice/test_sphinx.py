@@ -2,7 +2,7 @@
 
 import pytest
 
-from assistant.voice.judge import limit
+from assistant.voice.judge import Ruling, judge, limit
 from assistant.voice.sphinx import Sphinx, dictionary
 from tests.fixtures import voice_clips, voice_talk
 from tests.fixtures.voice_trade import TradePhrases
@@ -67,7 +67,7 @@ def test_partials_grow_to_the_sentence(ear, spoken):
 @pytest.mark.parametrize("text", voice_talk.OTHER[::9])
 def test_other_talk_stands_far_from_any_sentence(ear, spoken, text):
     found = hear(ear, spoken(text))
-    assert not found.alternatives or found.distance > limit(40)
+    assert judge(found, 40.0, lambda _text: 0.0).ruling in (Ruling.UNCLEAR, Ruling.NOTHING)
 
 
 def test_alternatives_are_different_and_their_confidence_adds_up(ear, spoken):
@@ -94,7 +94,7 @@ def test_silence_and_nothing_are_nothing(ear):
     ear.start()
     assert ear.finish().alternatives == ()
     found = hear(ear, voice_clips.silence(1.5))
-    assert not found.alternatives or found.distance > limit(40) or found.alternatives[0].text == ""
+    assert judge(found, 40.0, lambda _text: 0.0).ruling in (Ruling.UNCLEAR, Ruling.NOTHING)
 
 
 def test_a_name_that_nobody_can_say_is_named_and_the_rest_still_works(spoken):

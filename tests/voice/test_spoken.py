@@ -9,7 +9,10 @@ from assistant.voice.spoken import cardinal, clock, ordinal, said
     ("written", "spoken"),
     [
         ("12 ml at 16:10", "twelve mil at ten past four"),  # the two examples of the task itself
-        ("2:1 by volume: 66.7 ml and 33.3 ml", "two to one by volume: sixty six point seven mil and thirty three point three mil"),
+        (
+            "2:1 by volume: 66.7 ml and 33.3 ml",
+            "two to one by volume: sixty six point seven mil and thirty three point three mil",
+        ),
         ("Ready Sat 14 March 09:00", "Ready Saturday the fourteenth of March nine o'clock"),
         ("the window shuts at 12:00", "the window shuts at noon"),
         ("0.4 m2, 8-48 h", "nought point four square metres, eight to forty eight hours"),
@@ -46,7 +49,9 @@ def test_numbers_read_back_to_themselves():
         assert number(cardinal(n)) == n
 
 
-@pytest.mark.parametrize(("n", "word"), [(1, "first"), (12, "twelfth"), (20, "twentieth"), (22, "twenty second"), (31, "thirty first")])
+@pytest.mark.parametrize(
+    ("n", "word"), [(1, "first"), (12, "twelfth"), (20, "twentieth"), (22, "twenty second"), (31, "thirty first")]
+)
 def test_ordinals(n, word):
     assert ordinal(n) == word
 
