@@ -154,11 +154,15 @@ def moment(text: str | None, zone: tzinfo | None) -> datetime:
         time = datetime.fromisoformat(text)
     except ValueError:
         raise Problem(f'"{text}" is no time: write it like 2026-03-14T02:05') from None
+    if not 1970 <= time.year < 2200:
+        raise Problem(f'"{text}" is no time for a job: write it like 2026-03-14T02:05')
     return time.replace(tzinfo=where) if time.tzinfo is None else time.astimezone(zone or time.tzinfo)
 
 
 def journal_path(call: Call) -> Path:
     """Give the journal's file: ``--job``, else ``DABHAND_JOB``, else one in the user's data directory."""
+    if call.options.get("--job") == "":
+        raise Problem("--job needs the name of a file")
     named = call.options.get("--job") or os.environ.get("DABHAND_JOB")
     if named:
         return Path(named).expanduser()
@@ -413,6 +417,9 @@ COMMANDS: dict[str, Callable[[Call], int]] = {
 def main(argv: list[str] | None = None) -> int:
     """Run one command line and give its exit status."""
     words = sys.argv[1:] if argv is None else argv
+    for stream in (sys.stdout, sys.stderr):  # a terminal that cannot show a letter shows another
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="replace")
     call = Call()
     try:
         if any(w in ("--help", "-h") for w in words[:2]) or words[:1] == ["help"]:

@@ -297,6 +297,9 @@ def _accept(tagged: Tagged, readings: list[Reading], meanings: list[Meaning]) ->
             raise Unclear(f'I log only what is done, and heard "{reading.broken[0]}": say it again.')
         if reading.cost.violations:
             raise Unclear("I did not follow that: say it in other words.")
+        spare = _spare(m)
+        if spare:
+            raise Unclear(f"I don't know what to do with {listed(spare)}: say it again.")
         if reading.frame.free or not reading.left:
             continue
         numbers = [tagged.words[i] for i in reading.left if is_number(tagged, i)]
@@ -318,6 +321,17 @@ def _done(reading: Reading, tagged: Tagged) -> bool:
         s.doubt == 0 and ((s.tag.startswith("act.") and tagged.words[s.i].endswith("ed")) or s.tag == "ordinal")
         for s in reading.spans
     )
+
+
+def _spare(m: Meaning) -> list[str]:
+    """Give the numbers of a statement that its frame took up but has no use for."""
+    if m.mood != "log":
+        return []
+    room = {
+        "mix": max(not m.amounts, sum(k is None for _, k in m.parts)), "fault": 0,
+        "climate": (m.temperature is None) + (m.percent is None and m.has("air.humidity")),
+    }.get(m.frame, len(m.numbers))  # fmt: skip
+    return [f"{n:g}" for n in m.numbers[int(room) :]]
 
 
 def _settled(readings: list[Reading]) -> bool:
@@ -370,7 +384,7 @@ def _remember(talk: Talk, results: list[Result]) -> None:
     if talk.said_pieces:
         context["pieces"] = talk.said_pieces
     context["at"] = talk.now.isoformat()
-    frames = [r.meaning.frame for r in results if r.meaning and r.meaning.mood != "talk"]
+    frames = [r.meaning.frame for r in results if r.meaning and r.meaning.mood != "talk" and r.meaning.frame not in ("why", "help")]
     if frames:
         context["frame"] = "ready" if frames[-1] == "stage" else frames[-1]
     for result in results:

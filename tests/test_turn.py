@@ -283,12 +283,10 @@ def test_bad_input_gets_one_clear_line_and_changes_nothing(phrase: str, outcome:
         assert say.export() == before
 
 
-@pytest.mark.xfail(reason="a date in figures that is not in the calendar is dropped and the coat logged for now")
 def test_a_date_that_is_not_in_the_calendar_is_not_taken_for_today(say: Linnet) -> None:
     assert say.silent("first coat on the hatch trim on 2026-02-30")["outcome"] != "logged"
 
 
-@pytest.mark.xfail(reason="a figure with letters in it falls apart: 1e9 ml is read as 9 ml")
 def test_a_figure_with_letters_in_it_is_not_the_figure_after_them(say: Linnet) -> None:
     assert say.silent("1e9 ml of epoxy mixed")["outcome"] != "logged"
 

@@ -44,8 +44,10 @@ def fill(talk: Talk, tagged: Tagged, pending: dict[str, Any]) -> Filled | None:
         return _yes(talk, slot, options, pending["value"])
     if reading.frame.name not in ("pick", "yes", "same", "amend", "stage") and not _short(m):
         return None
-    if reading.cost.unexplained > 0 or m.words > 6:
+    if reading.cost.unexplained > 0 or m.words > 6 or m.until is not None or m.range is not None:
         return None
+    if slot == "humidity" and m.frame == "climate" and m.has("air.humidity"):
+        return None  # a reading told whole is logged
     return _named(talk, m, slot, options)
 
 
@@ -71,13 +73,14 @@ def _named(talk: Talk, m: Meaning, slot: str, options: list[str]) -> Filled | No
         return Filled(hints={"product": [fits[0]]}) if len(set(fits)) == 1 else None
     if slot == "space" and m.spaces:
         return Filled(hints={"space": [m.spaces[0].options[0]]})
-    if slot == "amount" and (m.amounts or m.numbers):
+    numbers = m.numbers or ([m.other["number"]] if "number" in m.other else [])  # "sixty" is a grit too
+    if slot == "amount" and (m.amounts or numbers):
         said = m.amounts[0] if m.amounts else None
-        return Filled(hints={"amount": [said.value, said.unit] if said else [m.numbers[0], "ml"]})
-    if slot == "temperature" and (m.temperature or m.numbers):
-        return Filled(hints={"temperature": m.temperature.value if m.temperature else m.numbers[0]})
-    if slot in ("humidity", "percent") and (m.percent or m.numbers):
-        return Filled(hints={slot: m.percent.value if m.percent else m.numbers[0]})
+        return Filled(hints={"amount": [said.value, said.unit] if said else [numbers[0], "ml"]})
+    if slot == "temperature" and (m.temperature or numbers):
+        return Filled(hints={"temperature": m.temperature.value if m.temperature else numbers[0]})
+    if slot in ("humidity", "percent") and (m.percent or numbers):
+        return Filled(hints={slot: m.percent.value if m.percent else numbers[0]})
     if slot == "ordinal" and (m.ordinal or m.numbers):
         return Filled(hints={"ordinal": m.ordinal or int(m.numbers[0])})
     return None

@@ -106,7 +106,7 @@ def replace_numbers(m: Meaning) -> Meaning:
 #: What each kind of event can be put right in, by the slot that was said.
 def _changes(talk: Talk, m: Meaning, event: Event) -> dict[str, Any]:
     out: dict[str, Any] = {}
-    number = m.numbers[0] if m.numbers else None
+    number = m.numbers[0] if m.numbers else m.other.get("number") if m.grit is not None else None
     if m.when.said:
         at = resolve(m.when, talk.now, "past")
         if m.when.clock and not m.when.day:

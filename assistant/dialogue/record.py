@@ -10,7 +10,7 @@ from collections.abc import Callable
 from datetime import datetime, timedelta
 
 from assistant.dialogue import naming
-from assistant.dialogue.talk import Back, Refused, Result, Talk
+from assistant.dialogue.talk import Back, Refused, Result, Talk, Unclear
 from assistant.dialogue.wording import amount, lasting, listed, ordinal, sentence, stamp, when
 from assistant.journal.events import (
     Bond,
@@ -43,6 +43,8 @@ def moment(talk: Talk, m: Meaning) -> datetime:
     """Give when it was done: as said, else with the rest of the phrase, else now."""
     if not m.when.said:
         return talk.said_time or talk.now
+    if m.when.clock is not None and m.when.ago is not None and m.when.ago < timedelta(days=1):
+        raise Unclear("That is two times in one: say when it was.")
     at = resolve(m.when, talk.now, "past")
     if at > talk.now + _LATE:
         at = resolve(m.when, talk.now, "future")
@@ -58,7 +60,7 @@ def _pieced(talk: Talk, pieces: list[str]) -> None:
 
 def coat(talk: Talk, m: Meaning) -> Result:
     """Log a coat on each piece named."""
-    if m.count is not None and m.count != 1:
+    if m.count is not None and m.count != 1 and "ordinal" not in talk.hints:
         if m.count == 0:
             raise Refused("No coats, nothing to log.")
         raise Back("One coat at a time, each with its own time: which number is this one?", "ordinal")
@@ -272,7 +274,8 @@ def tin(talk: Talk, m: Meaning) -> Result:
         else:
             raise Back("Which product?", "product", [*talk.state.labels])
     at = moment(talk, m)
-    size = _positive(m.amounts[0]) if m.amounts else None
+    told = m.amounts[0] if m.amounts else Amount(*talk.hints["amount"]) if "amount" in talk.hints else None
+    size = _positive(told) if told else None
     if change == "used" and size is None:
         raise Back("How much of it?", "amount")
     many = m.count if change == "bought" and m.count and 1 < m.count <= 20 else 1

@@ -336,7 +336,7 @@ _LOOSE: Final = frozenset(["one", "second", "half", "quarter", "point", "oh", "c
 def is_number(tagged: Tagged, i: int) -> bool:
     """Whether a token is a number, in figures or in a word that can be nothing else."""
     word = tagged.words[i]
-    if tagged.tokens[i].kind in ("number", "clock", "ratio", "ordinal", "fraction"):
+    if tagged.tokens[i].kind in ("number", "clock", "ratio", "ordinal", "fraction", "iso"):
         return True
     return word in ("minus", "negative") or (word in NUMBER_WORDS and word not in _LOOSE)
 

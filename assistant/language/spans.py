@@ -268,10 +268,16 @@ def _timed(words: list[str], kinds: list[str], i: int) -> list[Span]:
     return out
 
 
+#: Words that are never a slip for another: one letter must not make both of one, or strike a task off.
+_EXACT: Final = frozenset(["talk.both", "task.dropped", "task.tick", "talk.undo"])
+
+
 def _entries(tagged: Tagged, i: int) -> list[Span]:
     lex = lexicon()
     out: list[Span] = []
     for end, entry, doubt in matches(lex.by_first, tagged.forms, i):
+        if doubt and entry.tag in _EXACT:
+            continue
         if _allowed(tagged, entry.tag, i, end):
             out.append(Span(i, end, "fill" if entry.tag == "fill.free" else entry.tag, entry.value, doubt))
     text = ""

@@ -29,6 +29,7 @@ _TOKEN: Final = re.compile(
   | (?P<ratio>\d+(?:\.\d+)?(?:\s?:\s?\d+(?:\.\d+)?)+)
   | (?P<ordinal>\d+(?:st|nd|rd|th)\b)
   | (?P<fraction>\d+/\d+)
+  | (?P<odd>\d+(?:\.\d+)?[eE][+-]?\d+\b)
   | (?P<number>(?:(?<!\S)-)?(?:\d{1,3}(?:,\d{3})+|\d+)(?:[.,]\d+)?|(?:(?<!\S)-)?\.\d+)
   | (?P<word>[^\W\d_]+(?:'[^\W\d_]+)*'?)
   | (?P<mark>[,;.!?%°&+:])

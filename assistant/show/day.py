@@ -66,7 +66,10 @@ def _day(words: str, now: datetime) -> date:
     if not words:
         return now.date()
     try:
-        return date.fromisoformat(words)
+        day = date.fromisoformat(words)
+        if not 1970 <= day.year < 2200:
+            raise Problem(f'"{words}" is no day of a job: write it like 2026-03-14')
+        return day
     except ValueError:
         pass
     from assistant.language.clock import moment

@@ -86,11 +86,8 @@ def _speaker() -> str:
 def fetch_model(*, yes: bool) -> int:
     """Fetch Vosk's small English model, having said how large it is and asked; gives the exit status."""
     if not yes and sys.stdin is not None and sys.stdin.isatty():
-        print(
-            f"{kaldi.SMALL_MODEL}, about {kaldi.SMALL_SIZE}, from Vosk's own server. Download it? [y/N] ",
-            end="",
-            flush=True,
-        )  # noqa: T201
+        sys.stdout.write(f"{kaldi.SMALL_MODEL}, about {kaldi.SMALL_SIZE}, from Vosk's own server. Download it? [y/N] ")
+        sys.stdout.flush()
         yes = sys.stdin.readline().strip().lower() in ("y", "yes")
         if not yes:
             return 1

@@ -46,8 +46,7 @@ def is_model(folder: Path) -> bool:
 
 
 def find_model() -> Path | None:
-    """Give the first English model: ``DABHAND_SPEECH_MODEL``, ``models/speech/``, Vosk's own cache; None if
-    there is none."""
+    """Give the first model of: ``DABHAND_SPEECH_MODEL``, ``models/speech/``, Vosk's own cache; None if none."""
     told = os.environ.get("DABHAND_SPEECH_MODEL")
     if told:
         return Path(told)

@@ -287,8 +287,8 @@ class Loop:
         if text is not UNCLEAR:
             self._mouth.say(text)
         self._out({
-            "heard": "", "at": self._now().isoformat(timespec="seconds"), "outcome": "unclear", "events": [], "answer": None,
-            "reply": text, "cautions": [], "confidence": 0.0,
+            "heard": "", "at": self._now().isoformat(timespec="seconds"), "outcome": "unclear", "events": [],
+            "answer": None, "reply": text, "cautions": [], "confidence": 0.0,
         })  # fmt: skip
 
     def _attend(self) -> None:

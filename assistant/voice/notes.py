@@ -1,7 +1,7 @@
 """Hears that a note begins, where the sentences' grammar hears nothing it knows.
 
-A note is a cue ("make a note") and then any words at all. In the sentences' own grammar that would double the work for every
-sentence, so it is a grammar of its own, asked only about sound that no sentence fits.
+A note is a cue ("make a note") and then any words at all. In the sentences' own grammar that would double the
+work for every sentence, so it is a grammar of its own, asked only about sound that no sentence fits.
 """
 
 from __future__ import annotations

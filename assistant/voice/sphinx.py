@@ -84,8 +84,7 @@ def dictionary(words: Iterable[str], rule: Lookup | None = None) -> tuple[str, l
 
 
 def decoder(words: str, **settings: Any) -> Any:
-    """Make a pocketsphinx decoder with a dictionary of its own; it reads the file at once, so the file need
-    not stay."""
+    """Make a pocketsphinx decoder with a dictionary of its own; it reads the file at once."""
     library = _library()
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "words.dict"
@@ -242,8 +241,7 @@ class Sphinx:
         return math.log(free.score / best.score) * _SHIFT / max(1, self._length())
 
     def _length(self) -> int:
-        """Give the frames of the words and a little around them: silence before and after must not make a
-        misfit small."""
+        """Give the frames of the words and a little around them: silence must not make a misfit small."""
         words = [(int(g.start_frame), int(g.end_frame)) for g in self._sentences.seg() if g.word[0].isalpha()]
         spoken = words[-1][1] - words[0][0] if words else 0
         return min(int(self._sentences.n_frames()), spoken + _AROUND)

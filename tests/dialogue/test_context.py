@@ -49,7 +49,6 @@ def test_and_another_piece_goes_on_with_the_same_question(say: Linnet) -> None:
         assert (answer["about"], answer["piece"]) == ("overcoat", "cratch board")
 
 
-@pytest.mark.xfail(reason="after why, the next piece is asked why as well")
 def test_a_why_between_does_not_change_the_question(say: Linnet) -> None:
     say(
         "first coat of varnish on the hatch trim at noon",

@@ -129,7 +129,6 @@ def test_one_thing_is_put_right_and_the_rest_stays(logged: str, said: str, chang
     assert {k: v for k, v in now.items() if v != first.get(k)} == changes
 
 
-@pytest.mark.xfail(reason="no frame takes a piece put right by nothing but the other one")
 def test_no_the_other_one(say: Linnet) -> None:
     say("coat of primer on the port door")
     assert amended(say("no, the other one")) == {"piece": "starboard cabin door"}
@@ -141,7 +140,6 @@ def test_a_bare_number_that_can_be_no_coat_of_it_is_the_time(say: Linnet) -> Non
     assert amended(say("make that ten")) == {"at": "2026-03-18T10:00:00+00:00"}
 
 
-@pytest.mark.xfail(reason="a bare 150 is a grit first, and an amount has no use for a grit")
 def test_a_bare_number_that_could_be_a_grit_puts_an_amount_right(say: Linnet) -> None:
     say("used 100 ml of varnish")
     assert amended(say("make that 150"))["amount"] == {"value": 150.0, "unit": "ml"}

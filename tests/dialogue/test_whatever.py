@@ -33,7 +33,7 @@ def long_talk(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Linnet]:
 # -- a number is never lost ------------------------------------------------------------------------------
 
 LOGS = [(f.name, list(expand(f.shapes[0]))[-1]) for f in frames() if f.mood == "log" and f.shapes]
-LOSES = {"mix", "climate", "hours"}
+LOSES = {"hours"}
 
 
 def _log_frames() -> list[object]:
@@ -131,6 +131,9 @@ def slips(draw: st.DrawFn) -> tuple[str, str]:
 
 #: Of 5,472 such slips these are the ones that end otherwise, a letter from another word of the trade.
 MISSED = {
+    "eatch trim": "hatch trim",
+    "lort cabin door": "port cabin door",
+    "stip treads": "step treads",
     "cratch hoard": "cratch board",
     "cratch loard": "cratch board",
     "mort cabin door": "port cabin door",
@@ -140,14 +143,11 @@ MISSED = {
     "starboard cabin noor": "starboard cabin door",
     "starboard cabin soor": "starboard cabin door",
 }
-#: And these are logged as something else: "the lot" is both doors, "skip" drops a task, a "drip" is a run.
+#: And these are logged as something else: a "drip" is a run, a "scratch" a fault.
 WRONG = {
-    "eatch trim": "hatch trim",
     "hatch drim": "hatch trim",
     "companionway drim": "companionway trim",
     "scratch board": "cratch board",
-    "lort cabin door": "port cabin door",
-    "stip treads": "step treads",
 }
 
 
