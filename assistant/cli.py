@@ -417,6 +417,8 @@ COMMANDS: dict[str, Callable[[Call], int]] = {
 def main(argv: list[str] | None = None) -> int:
     """Run one command line and give its exit status."""
     words = sys.argv[1:] if argv is None else argv
+    if sys.stdout is None:  # started with its output closed
+        sys.stdout = Path(os.devnull).open("w", encoding="utf-8")  # noqa: SIM115 - for as long as the process lives
     for stream in (sys.stdout, sys.stderr):  # a terminal that cannot show a letter shows another
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="replace")

@@ -384,7 +384,8 @@ def _remember(talk: Talk, results: list[Result]) -> None:
     if talk.said_pieces:
         context["pieces"] = talk.said_pieces
     context["at"] = talk.now.isoformat()
-    frames = [r.meaning.frame for r in results if r.meaning and r.meaning.mood != "talk" and r.meaning.frame not in ("why", "help")]
+    read_ = [r.meaning for r in results if r.meaning]
+    frames = [m.frame for m in read_ if m.mood != "talk" and m.frame not in ("why", "help")]
     if frames:
         context["frame"] = "ready" if frames[-1] == "stage" else frames[-1]
     for result in results:

@@ -24,7 +24,7 @@ from assistant.journal.events import (
     amended,
 )  # fmt: skip
 from assistant.language.meaning import Meaning
-from assistant.language.when import resolve
+from assistant.language.when import When, resolve
 from assistant.quantity import Amount
 
 #: How a piece of plain work is told.
@@ -115,7 +115,12 @@ def _changes(talk: Talk, m: Meaning, event: Event) -> dict[str, Any]:
             raise Refused(f"{stamp(at, talk.now)} is still to come.")
         out["at"] = at.isoformat()
     if isinstance(event, Coat):
-        coat = m.ordinal if m.ordinal is not None else int(number) if number and number < 30 and not m.percent else None
+        coat = m.ordinal
+        if coat is None and number and not m.percent:
+            if number <= event.coat + 2:
+                coat = int(number)
+            elif "clock" in m.other:  # "make that ten" of a second coat is a time, not its number
+                out["at"] = resolve(When(clock=m.other["clock"]), talk.now, "past").isoformat()
         if coat:
             out["coat"] = coat
         if m.percent:

@@ -30,7 +30,8 @@ def amount(said: Amount) -> str:
     """Give ``60 ml``, ``1.5 litres``, ``14 degrees``, ``10 percent``, ``0.4 square metres``."""
     value, unit = said
     if unit == "ml" and value >= 1000:
-        return f"{value / 1000:.2f}".rstrip("0").rstrip(".") + " litres"
+        litres = f"{value / 1000:.2f}".rstrip("0").rstrip(".")
+        return f"{litres} litre" + ("" if litres == "1" else "s")
     if unit == "g" and value >= 1000:
         return f"{value / 1000:.2f}".rstrip("0").rstrip(".") + " kg"
     name = {"degC": " degrees", "percent": " percent", "m2": " square metres", "um": " microns", "g": " g"}

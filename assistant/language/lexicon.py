@@ -37,7 +37,8 @@ UNIT_WORDS: Final = frozenset(
         "ml", "mls", "mil", "mils", "millilitre", "millilitres", "milliliter", "milliliters", "cc", "cl",
         "centilitre", "centilitres", "l", "litre", "litres", "liter", "liters", "pint", "pints", "gallon", "gallons",
         "quart", "quarts", "floz", "fl", "oz", "ounce", "ounces", "fluid", "g", "gram", "grams", "gramme", "grammes",
-        "gm", "gms", "kg", "kilo", "kilos", "kilogram", "kilograms", "lb", "lbs", "pound", "pounds", "percent", "per", "cent",
+        "gm", "gms", "kg", "kilo", "kilos", "kilogram", "kilograms", "lb", "lbs", "pound", "pounds", "percent", "per",
+        "cent",
         "degrees", "degree", "celsius", "centigrade", "fahrenheit", "micron", "microns", "metre", "metres", "square",
         "teaspoon", "teaspoons", "tablespoon", "tablespoons", "grit", "cup", "cups",
     ]
@@ -155,7 +156,7 @@ class Lexicon:
 
 
 def _shortened(word: str, choices: Sequence[str]) -> list[Form]:
-    """Find what "stbd", "sndd", "varn" stand for: a word without its vowels, or only its beginning, as thumbs write it."""
+    """Find what "stbd", "sndd", "varn" stand for: a word without its vowels, or only its start."""
     if not _VOWELS & set(word) and len(word) > 2:
         fits = [c for c in choices if c[0] == word[0] and c[-1] == word[-1] and _within(word, c)]
         fits = [c for c in fits if sum(x not in _VOWELS for x in c) - len(word) <= 2]

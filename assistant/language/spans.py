@@ -133,7 +133,7 @@ def _numeric(words: list[str], kinds: list[str], i: int, *, us: bool) -> list[Sp
     if words[i] in ("a", "an", "another"):
         found.append(numbers.Number(i + 1, 1.0))
     for n in found:
-        out.extend(_measured(words, kinds, i, n, us=us))
+        out.extend(_measured(words, i, n, us=us))
         if words[i] in ("a", "an", "another") and n.end == i + 1:
             continue
         out.extend(_plain(words, i, n))
@@ -194,7 +194,7 @@ def _ratio(words: list[str], kinds: list[str], i: int, n: numbers.Number) -> lis
     ]  # fmt: skip
 
 
-def _measured(words: list[str], kinds: list[str], i: int, n: numbers.Number, *, us: bool) -> list[Span]:
+def _measured(words: list[str], i: int, n: numbers.Number, *, us: bool) -> list[Span]:
     at = n.end + (_at(words, n.end) == "of" and _at(words, n.end + 1) in ("a", "an"))
     at += at > n.end
     at += _at(words, at) in ("a", "an")

@@ -247,8 +247,7 @@ class Sphinx:
         return min(int(self._sentences.n_frames()), spoken + _AROUND)
 
     def _gave_up(self) -> bool:
-        """Whether the search died on the way, so that its score is that of a part: the phones went on, the
-        words did not."""
+        """Whether the search died on the way: the phones went on, the words did not, and the score is a part's."""
         words = [int(g.end_frame) for g in self._sentences.seg() if g.word[0].isalpha()]
         last = max(words, default=0)
         if self._sentences.n_frames() - last < _TAIL:

@@ -93,8 +93,8 @@ class Bench:
     def accuracy(self, voices: list[str], said: list[str], noises: tuple[tuple[str, int], ...]) -> None:
         """Print right, refused and wrong sentences by voice and noise, and wrong numbers apart."""
         print(
-            f"\nsentences: {len(said)}; % right / asked to repeat / taken wrong; numbers: % of sentences with a
-            wrong number taken"
+            f"\nsentences: {len(said)}; % right / asked to repeat / taken wrong;"
+            " numbers: % of sentences with a wrong number taken"
         )
         for voice in voices:
             row = []
@@ -156,8 +156,8 @@ class Bench:
         waits.sort()
         if waits:
             print(
-                f"\nend of speech to start of reply, {len(waits)} sentences: median {1000 *
-                statistics.median(waits):.0f} ms, "
+                f"\nend of speech to start of reply, {len(waits)} sentences: "
+                f"median {1000 * statistics.median(waits):.0f} ms, "
                 f"nine in ten under {1000 * waits[int(len(waits) * 0.9)]:.0f} ms (plus the loudspeaker's own 30-60 ms)"
             )
 
@@ -204,8 +204,8 @@ class Bench:
             theirs.append(time.process_time() - start)
         a, b = min(ours), min(theirs)
         print(
-            f"\nreal-time factor: the loop {a / seconds:.3f}, the bare recogniser {b / seconds:.3f}: {a /
-            b:.2f} times; "
+            f"\nreal-time factor: the loop {a / seconds:.3f}, the bare recogniser {b / seconds:.3f}: "
+            f"{a / b:.2f} times; "
             f"memory {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024:.0f} MB"
         )
 

@@ -8,7 +8,8 @@ from assistant.voice.pronunciation import PHONES, arpabet, lexicon, pronounce
 
 # CMU Pronouncing Dictionary, without stress
 KNOWN = {
-    "work": "W ER K", "top": "T AA P", "coat": "K OW T", "deck": "D EH K", "head": "HH EH D", "sand": "S AE N D", "book": "B UH K",
+    "work": "W ER K", "top": "T AA P", "coat": "K OW T", "deck": "D EH K", "head": "HH EH D", "sand": "S AE N D",
+    "book": "B UH K",
     "case": "K EY S", "brush": "B R AH SH", "rail": "R EY L", "mix": "M IH K S", "tape": "T EY P",
 }  # fmt: skip
 
@@ -22,7 +23,8 @@ def no_lexicon(monkeypatch):
     ("word", "phones"),
     [
         # held against the CMU dictionary's own entries for bookcase, sanded, brushes, mixed, taping, tapes
-        ("bookcase", "B UH K EY S"), ("sanded", "S AE N D AH D"), ("brushes", "B R AH SH IH Z"), ("mixed", "M IH K S T"),
+        ("bookcase", "B UH K EY S"), ("sanded", "S AE N D AH D"), ("brushes", "B R AH SH IH Z"),
+        ("mixed", "M IH K S T"),
         ("taping", "T EY P IH NG"), ("tapes", "T EY P S"), ("rails", "R EY L Z"), ("deckhead", "D EH K HH EH D"),
         ("worktops", "W ER K T AA P S"), ("recoat", "R IY K OW T"),
     ],
