@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from typing import Final
@@ -80,8 +81,12 @@ class _Sum:
 
 def films_on(state: State, piece: str, until: datetime | None = None) -> tuple[Film, ...]:
     """Give every film on a piece since it was last stripped, the last one laid at the end."""
+    return _films(piece, state.work.get(piece, ()), until)
+
+
+def _films(piece: str, work: Sequence[Event], until: datetime | None) -> tuple[Film, ...]:
     films: list[Film] = []
-    for event in state.work.get(piece, ()):
+    for event in work:
         if until is not None and utc(event.at) > utc(until):
             continue
         if isinstance(event, Coat | Fill | Bond):
@@ -96,7 +101,11 @@ def films_on(state: State, piece: str, until: datetime | None = None) -> tuple[F
 
 def film_on(state: State, piece: str, until: datetime | None = None) -> Film | None:
     """Give the last coat, filler or glue on a piece as it stood at ``until``; None if there is none."""
-    return next(reversed(films_on(state, piece, until)), None)
+    work = state.work.get(piece, ())
+    for k in range(len(work) - 1, -1, -1):  # only what was done since the last film bears on it
+        if isinstance(work[k], Coat | Fill | Bond | Strip) and (until is None or utc(work[k].at) <= utc(until)):
+            return next(reversed(_films(piece, work[k:], until)), None)
+    return None
 
 
 def readiness(state: State, cards: Cards, piece: str, stage: str, now: datetime) -> Readiness:

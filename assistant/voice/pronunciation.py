@@ -1,7 +1,7 @@
 """How words are pronounced, for a recogniser whose dictionary does not have them.
 
 In this order: the lexicon ``grammars/lexicon.txt``; a compound or an inflection of words that the
-dictionary knows ("worktop", "recoated"), which is right far more often than any rule; and last a
+dictionary knows ("bookcase", "restarted"), which is right far more often than any rule; and last a
 letter-to-sound engine, asked in a process of its own.
 
 Phones are the 39 of ARPAbet without stress, as in the CMU dictionary.
