@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from assistant.craft.mix import Portions, measured, portions, step_for
+from assistant.craft.needs import kit
 from assistant.craft.thin import thin as thinned
 from assistant.dialogue import naming
 from assistant.dialogue.talk import Back, Refused, Result, Talk
@@ -126,6 +128,10 @@ def mixed(
 ) -> tuple[str, tuple[tuple[str, Amount], ...] | None, Amount | None, tuple[float, ...] | None]:
     """Give product, parts, total and ratio of a pot that was mixed."""
     product, card = which(talk, m)
+    if re.search(r"\bkit\b", m.text.lower()) and not m.amounts and card.ratio is not None:
+        share = m.numbers[0] if m.numbers and 0 < m.numbers[0] <= 1 else 1.0
+        whole = kit(talk.state, talk.cards, product, share)
+        return product, whole.parts, whole.total, tuple(v for _, v in card.ratio.parts)
     said = _volume(talk, m, card)
     if said is None:
         raise Back(f"How much {product}?", "amount")

@@ -6,6 +6,7 @@ written here.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from datetime import datetime, timedelta
 
@@ -404,7 +405,8 @@ _TASK_CUES = (
 
 def task(talk: Talk, m: Meaning) -> Result:
     """Put something on the list, or tick it off."""
-    text = m.text.strip()
+    text = re.sub(r"^(to ?do|task)\s*[:,-]\s*", "to do ", m.text.strip(), flags=re.IGNORECASE)
+    text = re.sub(r",?\s*(is |are )?to do$", "", text, flags=re.IGNORECASE)
     for cue in _TASK_CUES:
         if text.lower().startswith(cue):
             text = text[len(cue) :]

@@ -155,6 +155,8 @@ def resolve(when: When, now: datetime, direction: str = "past") -> datetime:
     if when.day is not None:
         base = _date_of(when.day, now, direction)
         found = _within(when.clock, when.day, base, zone)
+        if direction == "future" and when.day.weekday is not None and found[-1] <= now:
+            found = _within(when.clock, when.day, base + timedelta(days=7), zone)  # this week's has gone by
         if direction == "past" and when.day.part and now.hour < 5 and _after(found[0], now):
             # still up at two: "this morning" is the one before this night
             found = _within(when.clock, when.day, base - timedelta(days=1), zone)

@@ -19,7 +19,7 @@ NOISY: Final = 6.0
 _LIMITS: Final = ((6.0, 1.8), (11.0, 1.8), (18.0, 1.5), (30.0, 1.5))
 _SHORT: Final = 0.75  # a single word has less to show, so it must fit better: its limit is this much of the others'
 #: Limits for the cue of a note: said to a listener that was just woken, or else of two words or more.
-_CUE_WOKEN, _CUE_LONG = 2.8, 1.2
+_CUE_WOKEN, _CUE_LONG = 2.8, 0.7
 #: What a cost weighs against the recogniser's own order, as the logarithm of a confidence.
 _READING: Final = 1.0
 
