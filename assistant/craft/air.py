@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Iterable
-from datetime import UTC, datetime
+from datetime import UTC, datetime, tzinfo
 from typing import Final, Literal, NamedTuple
 
 from assistant.craft.times import like, utc
@@ -50,11 +49,29 @@ def temperatures(state: State, space: str | None, start: datetime, now: datetime
     Before the first reading: the job file's temperature, else that reading; nothing known:
     :data:`ASSUMED`. For ``space`` None, work whose place nobody gave, the coolest known air is taken.
     """
+    line = _line(state, space, "temperature")
+    key = (space, start, now, now.tzinfo)
+    kept = _spells.get(key)
+    if kept is None or kept[0] is not line:
+        if len(_spells) > 64:
+            _spells.clear()
+        kept = _spells[key] = (line, _cut(line, start, None, now))
+    return kept[1]
+
+
+#: One answer asks for the same air stage by stage: the spells cut last are kept, with the line they were cut from.
+_spells: dict[tuple[str | None, datetime, datetime, tzinfo | None], tuple[_Line, tuple[Spell, ...]]] = {}
+
+
+def _cut(line: _Line, start: datetime, stop: datetime | None, now: datetime) -> tuple[Spell, ...]:
+    """Give the spells of ``line`` from ``start`` on, or those that have begun by ``stop``."""
+    starts, levels = line
     edge, at_now = utc(start), utc(now)
-    starts, levels = _line(state, space, "temperature")
     first = max(bisect_right(starts, edge) - 1, 0)
+    last = len(levels) if stop is None else max(bisect_right(starts, utc(stop)), first + 1)
     spells: list[Spell] = []
-    for i, level in enumerate(levels[first:], first):
+    for i in range(first, last):
+        level = levels[i]
         begin = max(level.start, edge)
         end = levels[i + 1].start if i + 1 < len(levels) else None
         if level.told and begin < at_now and (end is None or end > at_now):
@@ -76,8 +93,8 @@ def warmest(state: State, start: datetime, end: datetime) -> Spell:
     """
     spells = [
         spell
-        for space in (None, *_spaces(state))
-        for spell in temperatures(state, space, start, end)
+        for space in _spaces(state) or (None,)
+        for spell in _cut(_line(state, space, "temperature"), start, end, end)
         if utc(spell.start) <= utc(end) and spell.source != "assumed"
     ]
     return max(spells, key=lambda s: s.celsius, default=Spell(start, None, WARM, "assumed"))
@@ -106,8 +123,20 @@ def _add(spells: list[Spell], begin: datetime, end: datetime | None, level: _Lev
 
 
 def _spaces(state: State) -> list[str]:
-    told = (c.space for c in state.climate if c.space is not None)
-    return list(dict.fromkeys((*state.spaces, *told)))
+    return list(dict.fromkeys((*state.spaces, *(s for s in _by_space(state.climate) if s is not None))))
+
+
+#: The climate last sorted by space, and how it came out: one reading changes what is told of one space.
+_sorted: list[tuple[tuple[Climate, ...], dict[str | None, list[Climate]]]] = []
+
+
+def _by_space(climate: tuple[Climate, ...]) -> dict[str | None, list[Climate]]:
+    if not _sorted or _sorted[0][0] is not climate:
+        found: dict[str | None, list[Climate]] = {}
+        for event in climate:
+            found.setdefault(event.space, []).append(event)
+        _sorted[:] = [(climate, found)]
+    return _sorted[0][1]
 
 
 Measured = Literal["temperature", "humidity"]
@@ -120,28 +149,28 @@ class _Line(NamedTuple):
     levels: list[_Level]
 
 
-#: Folding two thousand readings takes milliseconds, and most turns bring no new one: what was folded last is
-#: kept by (what, space), with the climate and the job file's figures that it was folded from.
-_kept: dict[tuple[str, str | None], tuple[tuple[Climate, ...], tuple[str | None, ...], _Line]] = {}
+#: Folding two thousand readings takes milliseconds, and most turns bring no new one of a space: what was folded last
+#: is kept by (what, spaces), with the readings and the job file's figures that it was folded from.
+_kept: dict[tuple[str, str | None], tuple[list[list[Climate]], tuple[str | None, ...], _Line]] = {}
 
 
 def _line(state: State, space: str | None, what: Measured) -> _Line:
-    spaces = _spaces(state) if space is None else [space]
-    figures = tuple(_figure(state, s, what) for s in spaces)
+    spaces = [*_spaces(state), None] if space is None else [space]
+    figures = tuple(None if s is None else _figure(state, s, what) for s in spaces)
+    told = _by_space(state.climate)
+    heard = [told.get(s, []) for s in dict.fromkeys((*spaces, None))]
     kept = _kept.get((what, space))
-    if kept is not None and kept[0] is state.climate and kept[1] == figures:
+    if kept is not None and kept[1] == figures and kept[0] == heard:
+        _kept[what, space] = (heard, figures, kept[2])  # the same lists are known again without a look into them
         return kept[2]
     lines = [
-        _fold(_told(state.climate, s, what), _base(figure, what))
-        for s, figure in zip(spaces, figures, strict=True)
+        _fold(_told(told, s, what), _base(figure, what)) for s, figure in zip(spaces, figures, strict=True)
     ]
-    if space is None:
-        lines.append(_fold(_told(state.climate, None, what), None))
     levels = lines[0] if len(lines) == 1 else _worst(lines, what)
     line = _Line([level.start for level in levels], levels)
     if len(_kept) > 64:
         _kept.clear()
-    _kept[what, space] = (state.climate, figures, line)
+    _kept[what, space] = (heard, figures, line)
     return line
 
 
@@ -160,15 +189,16 @@ def _base(text: str | None, what: Measured) -> float | None:
 
 
 def _told(
-    climate: Iterable[Climate], space: str | None, what: Measured
+    climate: dict[str | None, list[Climate]], space: str | None, what: Measured
 ) -> list[tuple[datetime, datetime | None, float]]:
     """Give what was told of a space, as (at, until, value), in order of time; the nearer word comes last."""
     told: list[tuple[datetime, bool, datetime | None, float]] = []
-    for event in climate:
-        amount: Amount | None = getattr(event, what)
-        if amount is not None and event.space in (space, None):
-            until = None if event.until is None else utc(event.until)
-            told.append((utc(event.at), event.space is not None, until, amount.value))
+    for where in dict.fromkeys((None, space)):
+        for event in climate.get(where, ()):
+            amount: Amount | None = getattr(event, what)
+            if amount is not None:
+                until = None if event.until is None else utc(event.until)
+                told.append((utc(event.at), where is not None, until, amount.value))
     told.sort(key=lambda t: t[:2])
     return [(at, until, value) for at, _, until, value in told]
 

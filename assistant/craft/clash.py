@@ -140,9 +140,11 @@ def _settling(state: State, event: Coat | Fill) -> list[str]:
     for piece, work in state.work.items():
         if not shares_air(state, piece, space):
             continue
-        for done in work:
-            age = hours(done.at, event.at) if isinstance(done, Sand) else 0.0
-            if 0.0 < age < SETTLING and (newest is None or age < newest[0]):
+        for done in reversed(work):
+            age = hours(done.at, event.at)
+            if age >= SETTLING:
+                break  # what was done before is older still
+            if isinstance(done, Sand) and age > 0.0 and (newest is None or age < newest[0]):
                 newest = (age, piece)
     if newest is None:
         return []

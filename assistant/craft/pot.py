@@ -18,6 +18,8 @@ from assistant.problem import Problem
 
 #: 90 degF. Hotter, the working time is halved and batches kept small (TM 1-1500-204-23-11).
 HOT: Final = (90.0 - 32.0) / 1.8
+#: Degrees C between which a pot life means something.
+COLDEST, HOTTEST = -60.0, 120.0
 #: Heavier than the resins it stands for, so that a pot of unknown density is not taken for a small one.
 HEAVY: Final = 1.2
 MASS_BASIS: Final = "a bigger pot in proportion shorter: common practice, no source"
@@ -44,7 +46,7 @@ def pot_life(pot: Pot, celsius: float, grams: float | None = None) -> int:
     A heavier pot than the label's goes off in inverse proportion sooner; a lighter one gets no longer.
     Over 90 degF it is never more than half the label's time.
     """
-    if not -60.0 <= celsius <= 120.0:
+    if not COLDEST <= celsius <= HOTTEST:
         raise Problem(f"at {celsius:g} degrees a pot life means nothing")
     if grams is not None and grams <= 0.0:
         raise Problem("a pot weighs more than nothing")
@@ -84,8 +86,25 @@ def air_for(state: State, pot: Pot, start: datetime, now: datetime) -> tuple[flo
 
 def running(state: State, cards: Cards, now: datetime) -> tuple[RunningPot, ...]:
     """Give the pots mixed that have not gone off by now, the one that ends first in front."""
-    pots = [pot for mix in state.mixes if (pot := _running(state, cards, mix, now)) is not None]
+    pots = [
+        pot
+        for mix in state.mixes
+        if not _long_gone(state, cards, mix, now) and (pot := _running(state, cards, mix, now)) is not None
+    ]
     return tuple(sorted((p for p in pots if utc(now) < utc(p.ends)), key=lambda p: utc(p.ends)))
+
+
+def _long_gone(state: State, cards: Cards, mix: Mix, now: datetime) -> bool:
+    """Whether the air it was mixed in has ended it by now: the warmest since then can only have done so sooner."""
+    card = card_for(cards, mix.product)
+    if card is None or card.pot is None:
+        return True
+    if utc(now) >= utc(_after(mix.at, pot_life(card.pot, COLDEST))):
+        return True  # no air is cold enough for that
+    celsius, assumed = air_for(state, card.pot, mix.at, mix.at)
+    if assumed or not COLDEST <= celsius <= HOTTEST:
+        return False
+    return utc(now) >= utc(_after(mix.at, pot_life(card.pot, celsius, _grams(mix, card))))
 
 
 def _running(state: State, cards: Cards, mix: Mix, now: datetime) -> RunningPot | None:

@@ -10,7 +10,6 @@ What lies on a shelf is replaced, never changed in place, so a copy is a few sha
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field, fields
 from datetime import datetime, timedelta
@@ -290,19 +289,29 @@ def _count_coats(state: State, piece: str, kept: list[Event], place: int) -> Non
 
 def _fold_climate(state: State, events: Sequence[Event]) -> None:
     kept = list(state.climate)
-    for e in cast("Sequence[Climate]", events):
+    arrivals = cast("Sequence[Climate]", events)
+    for e in arrivals:
         _put_in_order(kept, e)
     if len(kept) > KEEP_CLIMATE:
-        over = Counter(e.space for e in kept)
-        over.subtract(dict.fromkeys(over, KEEP_CLIMATE))
-        oldest_out = []
-        for e in kept:
-            if over[e.space] > 0:
-                over[e.space] -= 1
-            else:
-                oldest_out.append(e)
-        kept = oldest_out
+        spaces = [e.space for e in kept]
+        counts = {space: spaces.count(space) for space in {e.space for e in arrivals}}  # no other has grown
+        kept = _without_oldest(kept, {space: n - KEEP_CLIMATE for space, n in counts.items() if n > KEEP_CLIMATE})
     state.climate = tuple(kept)
+
+
+def _without_oldest(kept: list[Climate], over: dict[str | None, int]) -> list[Climate]:
+    """Give ``kept`` without the first so many of each space; what comes after them is not looked at."""
+    out: list[Climate] = []
+    left = sum(over.values())
+    for place, e in enumerate(kept):
+        if not left:
+            return out + kept[place:]
+        if over.get(e.space):
+            over[e.space] -= 1
+            left -= 1
+        else:
+            out.append(e)
+    return out
 
 
 def _fold_mixes(state: State, events: Sequence[Event]) -> None:

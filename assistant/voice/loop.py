@@ -23,7 +23,7 @@ from assistant.voice.keys import Keyboard
 from assistant.voice.mouth import BargeIn, Mouth
 from assistant.voice.recogniser import FREE, RATE, PhraseSource, Recogniser, Reply
 from assistant.voice.sound import FRAME_BYTES, Recording, clipped, frames
-from assistant.voice.speakers import Silent, Speaker, best
+from assistant.voice.speakers import Silent, Speaker, best, letter_to_sound
 from assistant.voice.suppressor import Suppressor
 from assistant.voice.wake import DEFAULT as WAKE
 from assistant.voice.wake import Spotter, cleaned
@@ -88,7 +88,7 @@ def listen(
         loop = Loop(turn, recogniser, now=now, out=out, clips=clips, told=told, suppress=suppress, wake=wake)
         if wav is not None:
             return loop.recording(Recording(wav), _mouth(speaker or "none", None, told))
-        spotter = Spotter(wake) if wake and not push_to_talk else None
+        spotter = Spotter(wake, letter_to_sound) if wake and not push_to_talk else None
         microphone = Microphone(device, told)
         mouth = _mouth(speaker, None, told)
         return loop.live(microphone, mouth, spotter, push_to_talk=push_to_talk, alarms=alarms)

@@ -1,7 +1,7 @@
 """Takes steady noise out of a stream before it is recognised.
 
-WebRTC's suppressor, at its strongest but one: measured, it brings more sentences back from a sander than anything else
-here does, and costs a thousandth of real time. The clip that is kept is the sound as it came.
+WebRTC's suppressor, at strength three of four: measured, it brings more sentences back from a sander than
+anything else here does, and costs a thousandth of real time. The clip that is kept is the sound as it came.
 """
 
 from __future__ import annotations

@@ -134,7 +134,6 @@ def test_no_the_other_one(say: Linnet) -> None:
     assert amended(say("no, the other one")) == {"piece": "starboard cabin door"}
 
 
-@pytest.mark.xfail(reason="a bare ten makes it the tenth coat of a piece that has two")
 def test_a_bare_number_that_can_be_no_coat_of_it_is_the_time(say: Linnet) -> None:
     say("second coat on the hatch trim at noon", "make that half past nine")
     assert amended(say("make that ten")) == {"at": "2026-03-18T10:00:00+00:00"}
