@@ -96,6 +96,11 @@ class PhraseSource:
         name = slot.group(1)
         return self._names[name][0] if name in self._names else _plain(_FIXED[name].split("|")[0])
 
+    @staticmethod
+    def note_cues() -> list[str]:
+        """Give the beginnings after which the rest is free speech."""
+        return ["note", "make a note", "take a note", "note that"]
+
     def words(self) -> set[str]:
         """Give every word that may be heard."""
         text = " ".join([*self._shapes, *_ANSWERS, *_FIXED.values(), *(n for v in self._names.values() for n in v)])
