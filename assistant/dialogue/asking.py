@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
 from typing import Any
 
 from assistant.craft import readiness as craft
@@ -10,7 +9,7 @@ from assistant.craft.order import may
 from assistant.craft.times import utc
 from assistant.dialogue import naming
 from assistant.dialogue.correct import described
-from assistant.dialogue.talk import Back, Refused, Result, Talk, Unclear
+from assistant.dialogue.talk import Back, Result, Talk
 from assistant.dialogue.wording import capital, listed, ordinal, when
 from assistant.journal.events import Coat, Event, Fault, Sand, to_json
 from assistant.language.meaning import Meaning
@@ -220,24 +219,6 @@ def help_(talk: Talk, m: Meaning) -> Result:  # noqa: ARG001
     return Result(text, answer={"about": "explain", "text": text})
 
 
-def day_of(talk: Talk, m: Meaning) -> datetime:
-    """Give the start of the day asked for; a day not yet slept through still goes on after midnight."""
-    from assistant.language.when import When, resolve
-
-    if m.when.day is not None:
-        at = resolve(When(day=m.when.day), talk.now, "past")
-    elif talk.now.hour < 4:
-        at = talk.now - timedelta(days=1)
-    else:
-        at = talk.now
-    return at.replace(hour=0, minute=0, second=0, microsecond=0)
-
-
-def refuse_unbuilt(what: str) -> Result:
-    """Say in one line what this installation cannot do."""
-    raise Refused(what)
-
-
 ASK = {
     "status": status,
     "history": history,
@@ -246,4 +227,3 @@ ASK = {
     "mask_for": mask_for,
     "help": help_,
 }
-__all__ = ["ASK", "Unclear", "day_of", "refuse_unbuilt"]
