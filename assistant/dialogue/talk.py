@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
-from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from assistant.journal.events import Event
@@ -13,7 +12,6 @@ from assistant.journal.state import State
 from assistant.language.meaning import Meaning
 from assistant.library import Library
 from assistant.library.cards import Card
-from assistant.library.families import Head
 from assistant.library.families import index as families
 from assistant.problem import Problem
 
@@ -80,22 +78,9 @@ class Talk:
         try:
             return self.library.card(product)
         except Problem:
-            head = self.generic.get(product.lower())
-            return self.library.card(head.id) if head else None
-
-    @cached_property
-    def generic(self) -> dict[str, Head]:
-        """Words that mean exactly one family: its title, its other names, its kind if no other has it."""
-        out: dict[str, Head] = {}
-        kinds: dict[str, list[Head]] = {}
-        for head in families().values():
-            kinds.setdefault(head.kind, []).append(head)
-            for name in (head.title, *head.also):
-                out.setdefault(name.lower(), head)
-        for kind, heads in kinds.items():
-            if len(heads) == 1:
-                out.setdefault(kind, heads[0])
-        return out
+            # the library knows labels, families and all their names; a kind with but one family is left
+            heads = [h for h in families().values() if h.kind == product.lower()]
+            return self.library.card(heads[0].id) if len(heads) == 1 else None
 
     @property
     def cards(self) -> Callable[[str], Card | None]:

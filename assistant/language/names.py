@@ -7,7 +7,7 @@ one name, and is a question if it is the tail of two; "the port one" is whatever
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from functools import lru_cache
 from typing import Final, NamedTuple
 
@@ -206,16 +206,3 @@ def _spelt(forms: Sequence[tuple[Form, ...]], i: int, words: tuple[str, ...], do
             return None
         doubt += form.doubt
     return doubt
-
-
-def known_of(
-    spaces: Mapping[str, Sequence[str]], pieces: Mapping[str, Sequence[str]],
-    products: Mapping[str, Sequence[str]], families: Mapping[str, Sequence[str]],
-) -> list[Known]:  # fmt: skip
-    """Put the names of a job together; each mapping is a name and its other names."""
-    return [
-        *(Known("piece", n, tuple(a)) for n, a in pieces.items()),
-        *(Known("space", n, tuple(a)) for n, a in spaces.items()),
-        *(Known("product", n, tuple(a)) for n, a in products.items()),
-        *(Known("product", n, tuple(a), weak=True) for n, a in families.items()),
-    ]

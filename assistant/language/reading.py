@@ -442,8 +442,3 @@ def explain(tagged: Tagged, readings: list[Reading]) -> list[str]:
 def _shown(value: object) -> str:
     options = getattr(value, "options", None)
     return " / ".join(options) if options else "" if value is None else str(value)
-
-
-def frame(name: str) -> Frame:
-    """Give a frame by its name."""
-    return by_name()[name]

@@ -39,9 +39,10 @@ def _page(call: Call, talk: Talk, form: str) -> str:
         return json.dumps(as_json(found), ensure_ascii=False)
     if form == "html":
         from assistant.show.page import page
+        from assistant.voice.clips import folder_for
 
         climate = [e.event for e in found.entries if isinstance(e.event, Climate) and not e.undone]
-        clips = cli.journal_path(call).with_name(cli.journal_path(call).name + ".clips")
+        clips = folder_for(cli.journal_path(call))
         return page(found, talk.state, talk.cards, climate=climate, said=said, clips=clips if clips.is_dir() else None)
     from assistant.show.diary import markdown, text
 

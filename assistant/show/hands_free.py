@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 def run(call: Call) -> int:
     """Listen until interrupted, or to the end of ``--wav``; exit status 0 if something was understood."""
     try:
+        from assistant.voice.clips import folder_for
         from assistant.voice.loop import listen
         from assistant.voice.wake import DEFAULT as WAKE
     except ImportError as error:
@@ -44,7 +45,7 @@ def run(call: Call) -> int:
             model=Path(model) if model else None,
             speaker="none" if "--quiet" in call.flags else call.options.get("--speaker"),
             device=call.options.get("--device"),
-            clips=path.with_name(path.name + ".clips"),
+            clips=folder_for(path),
             keep_days=int(days) if isinstance(days, int | float | str) and str(days).isdigit() else 60,
             wake=None if "--no-wake" in call.flags else call.options.get("--wake", WAKE),
             push_to_talk="--push-to-talk" in call.flags,
