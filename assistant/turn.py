@@ -23,7 +23,7 @@ from assistant.language.lexicon import UNIT_WORDS
 from assistant.language.meaning import Meaning, meaning
 from assistant.language.names import Gazetteer
 from assistant.language.reading import Reading, explain, is_number, read
-from assistant.language.repair import repair, told, untagged
+from assistant.language.repair import repair, to_do, told, untagged
 from assistant.language.spans import Tagged, tag
 from assistant.language.tokens import LONGEST
 from assistant.library.catalogue import Library
@@ -158,7 +158,7 @@ class Session:
         last = talk.context.get("frame") if talk.fresh else None
         tagged.without = frozenset() if talk.context.get("batches") else frozenset(["amend"])
         readings = read(tagged, last=last)
-        for mend in (told, untagged, repair):
+        for mend in (told, untagged, to_do, repair):
             mended = mend(tagged, settled=_settled(readings)) if mend is repair else mend(tagged)
             if mended is not None:
                 tagged = replace(tag(mended, self._refresh()[0]), without=tagged.without)
@@ -329,6 +329,7 @@ def _spare(m: Meaning) -> list[str]:
         return []
     room = {
         "mix": max(not m.amounts, sum(k is None for _, k in m.parts)), "fault": 0,
+        "replan": m.has("plan.than"),
         "climate": (m.temperature is None) + (m.percent is None and m.has("air.humidity")),
     }.get(m.frame, len(m.numbers))  # fmt: skip
     return [f"{n:g}" for n in m.numbers[int(room) :]]

@@ -10,6 +10,7 @@ from assistant.craft.readiness import Film, Readiness, film_on, readiness
 from assistant.craft.shelf import Cards
 from assistant.craft.times import utc
 from assistant.craft.waits import coats_on, finished, planned
+from assistant.craft.wanted import bends, said_coats
 from assistant.journal.events import Sand
 from assistant.journal.state import State
 
@@ -41,7 +42,11 @@ def first_moves(state: State, cards: Cards, at: datetime, waits: Sequence[Readin
         for w in waits
         if w.stage == "handle" and w.earliest is not None and utc(w.earliest) < utc(end)
     ]
-    tasks = [Move(_on(t.text, t.piece), t.piece, None, "an open task") for t in state.tasks if t.state == "open"]
+    tasks = [
+        Move(_on(t.text, t.piece), t.piece, None, "an open task")
+        for t in state.tasks
+        if t.state == "open" and not bends(t) and said_coats(t) is None
+    ]
     return [*(m for _, m in pressing), *(m for _, m in ready), *others, *tasks][:MOST]
 
 

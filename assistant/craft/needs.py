@@ -12,6 +12,7 @@ from assistant.craft.film import coverage
 from assistant.craft.mix import Portions, portions
 from assistant.craft.shelf import Cards, card_for
 from assistant.craft.stock import Stock, stock
+from assistant.craft.wanted import wanted as wanted_coats
 from assistant.journal.state import State
 from assistant.problem import Problem
 from assistant.quantity import Amount
@@ -50,13 +51,11 @@ class Buy:
 
 
 def needs(state: State, cards: Cards) -> dict[str, Need]:
-    """Give what the job file's coats that are not on yet will take, by product."""
+    """Give what the coats that are wanted and not on yet will take, by product."""
     out: dict[str, Need] = {}
-    for plan in state.plans.values():
-        label, piece, coats = (plan.values.get(k) for k in ("label", "piece", "coats"))
-        if not isinstance(label, str) or not isinstance(piece, str) or not coats:
-            continue
-        left = int(coats) - state.coats.get(piece, {}).get(label, 0)
+    for line in wanted_coats(state):
+        label, piece = line.label, line.piece
+        left = line.coats - state.coats.get(piece, {}).get(label, 0)
         if left < 1:
             continue
         before = out.get(label, Need(label, Amount(0.0, "ml"), 0))

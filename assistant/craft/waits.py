@@ -7,18 +7,14 @@ from datetime import datetime
 from assistant.craft.readiness import Film, Readiness, film_on, films_on, readiness
 from assistant.craft.shelf import Cards
 from assistant.craft.times import utc
+from assistant.craft.wanted import wanted
 from assistant.journal.events import Fit
 from assistant.journal.state import State
 
 
 def planned(state: State, piece: str) -> dict[str, int]:
-    """Give the coats that the job file wants on a piece, by label."""
-    out: dict[str, int] = {}
-    for plan in state.plans.values():
-        label, coats = plan.values.get("label"), plan.values.get("coats")
-        if plan.values.get("piece") == piece and isinstance(label, str) and coats:
-            out[label] = out.get(label, 0) + int(coats)
-    return out
+    """Give the coats that are wanted in all on a piece, by label."""
+    return {line.label: line.coats for line in wanted(state) if line.piece == piece}
 
 
 def coats_on(state: State, piece: str, at: datetime) -> dict[str, int]:
@@ -36,11 +32,11 @@ def coats_on(state: State, piece: str, at: datetime) -> dict[str, int]:
 
 def finished(state: State, piece: str, at: datetime) -> bool | None:
     """Say whether all the coats planned for a piece are on; None if none are planned."""
-    wanted = planned(state, piece)
-    if not wanted:
+    in_all = planned(state, piece)
+    if not in_all:
         return None
     on = coats_on(state, piece, at)
-    return all(on.get(label, 0) >= number for label, number in wanted.items())
+    return all(on.get(label, 0) >= number for label, number in in_all.items())
 
 
 def next_stage(state: State, film: Film, at: datetime) -> str:

@@ -6,8 +6,9 @@ the very path that the full phrase would have taken.
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, Final
 
 from assistant.dialogue.talk import Talk
 from assistant.journal.events import Event, Set
@@ -29,6 +30,8 @@ class Filled:
 
 def fill(talk: Talk, tagged: Tagged, pending: dict[str, Any]) -> Filled | None:
     """Give what the phrase answers, or None if it is no answer but something new."""
+    if pending["slot"] == "laid":
+        return _laid(tagged.words, pending["value"])
     readings = read(tagged, pending["slot"])
     if len(readings) != 1:
         return None
@@ -49,6 +52,24 @@ def fill(talk: Talk, tagged: Tagged, pending: dict[str, Any]) -> Filled | None:
     if slot == "humidity" and m.frame == "climate" and m.has("air.humidity"):
         return None  # a reading told whole is logged
     return _named(talk, m, slot, options)
+
+
+_ON: Final = frozenset(
+    ["it", "i", "is", "has", "have", "been", "just", "now", "already", "yes", "yeah", "yep", "aye", "on", "laid",
+     "done", "did", "put", ","]
+)  # fmt: skip
+
+
+def _laid(words: list[str], wish: str) -> Filled | None:
+    """Take "it is on" or "to do" as the answer to whether a coat was laid."""
+    if len(words) > 6:
+        return None
+    text = " ".join(words)
+    if re.search(r"\b(scratch|undo|forget|cancel|never mind|neither)\b", text):
+        return Filled(dropped=True)
+    if re.search(r"\b(to do|to come|to be|later|not|no|plan|planned|will|going to|still)\b", text):
+        return Filled(phrase=wish)
+    return Filled(hints={"laid": True}) if set(words) <= _ON else None
 
 
 def _short(m: Meaning) -> bool:

@@ -18,6 +18,7 @@ from assistant.journal.events import (
     Note,
     Sand,
     Set,
+    Task,
     Tin,
     Undo,
     Work,
@@ -56,6 +57,8 @@ def described(event: Event, now: Any) -> str:
         return f"{WORKED[event.kind]} the {event.piece}, {at}"
     if isinstance(event, Set):
         return f"new {event.what} {event.name}"
+    if isinstance(event, Task):
+        return event.text
     return f"{event.kind}, {at}"
 
 
@@ -162,6 +165,8 @@ def amend(talk: Talk, m: Meaning) -> Result:
         changes = _changes(talk, m, event)
         if piece and hasattr(event, "piece"):
             changes["piece"] = piece
+        if isinstance(event, Task) and event.piece and piece and event.piece in event.text:
+            changes["text"] = event.text.replace(event.piece, piece)
         if isinstance(event, Mix) and "amount" in changes:
             changes.update(_remixed(talk, event, Amount.from_json(changes["amount"])))
         if not changes:
@@ -234,6 +239,8 @@ def same(talk: Talk, m: Meaning) -> Result:
     for piece in pieces:
         for old in (e for e in alive if getattr(e, "piece", None) == first):
             fresh: Event = replace(old, id=0, piece=piece, at=at, said_at=talk.now)  # type: ignore[call-arg]
+            if isinstance(old, Task) and isinstance(fresh, Task) and old.piece:
+                fresh = replace(fresh, text=old.text.replace(old.piece, piece))
             if isinstance(fresh, Coat):
                 on_it = talk.state.coats.get(piece, {}).get(fresh.product or "", 0)
                 fresh = replace(fresh, coat=m.ordinal or on_it + 1)

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 ROOMS: Final = (
     ("record", "RECORD"), ("correct", "CORRECT"), ("readying", "READY"), ("pots", "POTS"), ("asking", "ASK"),
     ("reading_back", "DIARY"), ("planning", "PLAN"),
+    ("replanning", "REPLAN"),
 )  # fmt: skip
 #: Frames of a room without a table, each taken by the function of its name.
 ALONE: Final = {"mixture": "mixing", "thin": "mixing"}

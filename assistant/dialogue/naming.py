@@ -6,6 +6,7 @@ that nothing knows is a question too. Nothing is ever made up.
 
 from __future__ import annotations
 
+from assistant.craft.wanted import wanted
 from assistant.dialogue.talk import Back, Talk, Unclear
 from assistant.dialogue.wording import listed
 from assistant.journal.events import Coat
@@ -174,15 +175,20 @@ def narrowed(talk: Talk, said: str | None, piece: str) -> str | None:
 
 
 def usual_product(talk: Talk, piece: str) -> str | None:
-    """Give what the job file plans for a piece: the first of its tasks whose coats are not all on."""
-    for plan in talk.state.plans.values():
+    """Give what is planned for a piece: the first of its tasks whose coats are not all on."""
+    coats = {line.name: line for line in wanted(talk.state) if line.piece == piece}
+    for name, plan in talk.state.plans.items():
         label = plan.values.get("label")
         if plan.values.get("piece") != piece or not label:
             continue
-        done = talk.state.coats.get(piece, {}).get(label, 0)
-        if done < int(plan.values.get("coats") or 1):
-            return str(label)
-    return None
+        line = coats.pop(name, None)
+        if line is None and plan.values.get("coats"):
+            continue  # dropped, or told with the first of its label
+        label, many = (line.label, line.coats) if line else (str(label), 1)
+        if talk.state.coats.get(piece, {}).get(label, 0) < many:
+            return label
+    said = (c for c in coats.values() if talk.state.coats.get(piece, {}).get(c.label, 0) < c.coats)
+    return next((c.label for c in said), None)
 
 
 def strange_product(m: Meaning) -> str | None:

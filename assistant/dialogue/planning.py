@@ -140,6 +140,9 @@ def _change(talk: Talk, m: Meaning) -> Change:
     text = m.text.lower()
     pieces = naming.pieces(talk, m, need=False) if m.pieces else []
     faults = m.values.get("fault", [])
+    skipped = _skipped(m, text, pieces or talk.last_pieces)
+    if skipped is not None:
+        return skipped
     if faults:
         piece = pieces or talk.last_pieces or [*talk.state.work]
         if not piece:
@@ -170,10 +173,12 @@ def _night_hour(m: Meaning, text: str) -> int | None:
     return 2 if up and re.search(r"\b(get|getting) up\b|\bcoat in the night\b", text) else None
 
 
+def _skipped(m: Meaning, text: str, pieces: list[str]) -> Change | None:
+    said = re.search(r"\b(?:skip|without|leave out|don't|do not|no)\b.{0,20}\b(?:sand\w*|rub\w*|flat\w*|key\w*)", text)
+    return Skipped(pieces[0], "sand", m.ordinal or m.count or 2) if said and pieces else None
+
+
 def _coats(m: Meaning, text: str, pieces: list[str]) -> Change | None:
-    skipped = re.search(r"(?:skip|without|leave out).{0,20}\b(sand\w*|rub\w*)", text)
-    if skipped and pieces:
-        return Skipped(pieces[0], "sand", m.ordinal or m.count or 2)
     if not pieces or not (m.has("act.coat") or m.count or m.ordinal):
         return None
     many = m.count or 1

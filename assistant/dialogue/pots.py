@@ -8,6 +8,7 @@ from assistant.craft.film import coverage as cover
 from assistant.craft.mix import weight
 from assistant.craft.pot import air_for, pot_life, running
 from assistant.craft.pot import notes as pot_notes
+from assistant.craft.wanted import wanted
 from assistant.dialogue import naming
 from assistant.dialogue.mixing import which
 from assistant.dialogue.talk import Back, Refused, Result, Talk
@@ -121,10 +122,9 @@ def coverage(talk: Talk, m: Meaning) -> Result:
 
 
 def _left_to_do(talk: Talk, pieces: list[str], product: str) -> int | None:
-    for plan in talk.state.plans.values():
-        if plan.values.get("piece") in pieces and plan.values.get("label") == product:
-            done = talk.state.coats.get(str(plan.values["piece"]), {}).get(product, 0)
-            return max(1, int(plan.values.get("coats") or 1) - done)
+    for line in wanted(talk.state):
+        if line.piece in pieces and line.label == product:
+            return max(1, line.coats - talk.state.coats.get(line.piece, {}).get(product, 0))
     return None
 
 

@@ -10,6 +10,9 @@ import re
 from collections.abc import Callable
 from datetime import datetime, timedelta
 
+from assistant.craft.readiness import readiness
+from assistant.craft.times import utc
+from assistant.craft.wanted import coats_text
 from assistant.dialogue import naming
 from assistant.dialogue.talk import Back, Refused, Result, Talk, Unclear
 from assistant.dialogue.wording import amount, lasting, listed, ordinal, sentence, stamp, when
@@ -78,6 +81,7 @@ def coat(talk: Talk, m: Meaning) -> Result:
         )
     pieces = naming.pieces(talk, m)
     at = moment(talk, m)
+    _laid_or_to_do(talk, m, pieces)
     said = naming.product(talk, m)
     if said is None and m.inherited:
         said = talk.said_product or talk.context.get("product")  # "primed the one door ... and the other"
@@ -101,6 +105,23 @@ def coat(talk: Talk, m: Meaning) -> Result:
             "asked": asked,
         }  # fmt: skip
     return Result(read_back, [*events])
+
+
+def _laid_or_to_do(talk: Talk, m: Meaning, pieces: list[str]) -> None:
+    """Ask back where a bare "one more coat on the rail" comes too soon to have been laid: it may be a wish."""
+    if m.when.said or m.ordinal or "laid" in talk.hints or not _BARE.match(m.text.strip()):
+        return
+    for piece in pieces:
+        found = readiness(talk.state, talk.cards, piece, "overcoat", talk.now)
+        if found.earliest is not None and utc(found.earliest) > utc(talk.now):
+            again = listed("the " + p for p in pieces)
+            raise Back(
+                f"It can't take one before {when(found.earliest, talk.now)}. Is it on, or is it to do?",
+                "laid", ["it is on", "to do"], value=f"give {again} one more coat",
+            )  # fmt: skip
+
+
+_BARE = re.compile(r"(?:one|an?) (?:more|extra|further) coat\b", re.IGNORECASE)
 
 
 def _coat_on(
@@ -417,11 +438,30 @@ def task(talk: Talk, m: Meaning) -> Result:
     named = naming.pieces(talk, m, need=False) if m.pieces else []
     if not text:
         raise Back("To do what?", "text")
+    if state == "open" and (coats := _coats_to_do(talk, m, named)):
+        talk.said_pieces = named
+        return Result(sentence([f"On the list: {listed(e.text for e in coats)}"]), [*coats])
     if state != "open":
-        text = _existing(talk, text) or text
+        if m.duration is not None or m.numbers:
+            raise Unclear("I don't know what to do with the number in that: say it again.")
+        known = _existing(talk, text)
+        if known is None and state == "dropped":
+            raise Unclear("There is nothing like that on the list to drop.")
+        text = known or text
     event = Task(text=text, piece=named[0] if named else None, state=state, at=talk.now, said_at=talk.now)
     verb = {"open": "On the list", "done": "Ticked off", "dropped": "Dropped"}[state]
     return Result(sentence([f"{verb}: {text}"]), [event])
+
+
+def _coats_to_do(talk: Talk, m: Meaning, pieces: list[str]) -> list[Task]:
+    """Give a task a piece for "five coats of varnish on the hatch trim, to do", in the words the plan goes by."""
+    if not m.count or not pieces or m.when.said or m.ordinal:
+        return []
+    product = naming.product(talk, m)
+    if product is None:
+        return []
+    texts = ((coats_text(m.count, product, piece), piece) for piece in pieces)
+    return [Task(text=text, piece=piece, state="open", at=talk.now, said_at=talk.now) for text, piece in texts]
 
 
 def _existing(talk: Talk, text: str) -> str | None:

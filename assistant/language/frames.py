@@ -26,6 +26,7 @@ class Frame:
     free: bool
     future: bool
     shapes: tuple[str, ...]
+    unless: frozenset[str] = frozenset()  # words that contradict it
     single: tuple[str, ...] = ()  # tags that one clause can have but once
     wanted: frozenset[str] = frozenset()  # tags that some set of needs names
     sets: tuple[frozenset[str], ...] = ()  # the needs, as sets
@@ -67,6 +68,7 @@ def _frame(table: dict[str, Any], groups: dict[str, list[str]]) -> Frame:
         free=table.get("free", False),
         future=table.get("future", False),
         shapes=tuple(table.get("shapes", ())),
+        unless=frozenset(table.get("unless", ())),
         single=tuple(table.get("single", ())),
         wanted=frozenset(n for need in table["needs"] for n in need),
         sets=tuple(frozenset(n) for n in table["needs"]),

@@ -189,7 +189,7 @@ def _clauses(tagged: Tagged, cuts: tuple[int, ...], expect: str | None) -> list[
 
 
 #: Tags that say nothing of the job by themselves; a clause of nothing else is talk by the way.
-_IDLE: Final = ("fill", "tense.", "duration", "q.", "talk.", "ask.", "ordinal", "air.says", "make.")
+_IDLE: Final = ("fill", "plan.", "tense.", "duration", "q.", "talk.", "ask.", "ordinal", "air.says", "make.")
 
 
 def _chatter(tagged: Tagged, start: int, end: int, *, leading: bool) -> bool:
@@ -350,6 +350,9 @@ def _reading(
         if len(many) > 1 and frame.mood != "ask" and frame.name != "hours" and len({str(s.value) for s in many}) > 1:
             broken.append(f"two of {tag}")
     broken.extend(f"two of {t}" for t in frame.single if len({str(s.value) for s in spans if s.tag == t}) > 1)
+    if frame.unless:
+        said = f" {' '.join(tagged.words[start:end])} "
+        broken.extend(words for words in frame.unless if f" {words} " in said)
     if frame.mood == "log":
         broken.extend(_turned(tagged, frame, spans, start, end))
     weight = sum(_weight(tagged, i, frame) for i in left)
@@ -373,7 +376,7 @@ _STRAY: Final = 0.2
 def _strays(tagged: Tagged, frame: Frame, spans: tuple[Span, ...]) -> int:
     if frame.mood == "ask" and not frame.free:
         return _told_first(tagged, spans)
-    if frame.mood != "log" or frame.free:
+    if frame.mood != "log" or frame.free or frame.name == "replan":  # which speaks of work, and states none
         return 0
     tags = frozenset(s.tag for s in spans)
     need = frame.met(with_families(tags)) or ()

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from typing import Final
 
+from assistant.language.numbers import WORDS as NUMBERS
 from assistant.language.spans import Tagged
 
 _MARKERS: Final = (
@@ -121,6 +122,21 @@ def told(tagged: Tagged) -> str | None:
     found = _REQUEST.match(tagged.phrase)
     return tagged.phrase[found.end() :] if found else None
 
+
+_TO_DO: Final = re.compile(r"^(?:to ?do\b\s*[:,-]?\s*(?P<after>.+)|(?P<before>.+?)[\s,]+to ?do)$", re.IGNORECASE)
+_PARTED: Final = re.compile(r"\s*(?:,\s*and\b|,\s*then\b|,|\band\b|\bthen\b|\bplus\b)\s*", re.IGNORECASE)
+
+
+def to_do(tagged: Tagged) -> str | None:
+    """Give "to do A and to do B" for "A and B, to do" where each is so many coats; None if it is nothing so."""
+    found = _TO_DO.match(tagged.phrase.strip(" ."))
+    parts = _PARTED.split(found["after"] or found["before"]) if found and "coats" in tagged.words else []
+    if len(parts) < 2 or not all(_COUNTED.match(part) for part in parts):
+        return None
+    return " and ".join(f"to do {part}" for part in parts)
+
+
+_COUNTED: Final = re.compile(rf"(?:\d+|an?|{'|'.join(NUMBERS)})\s+(?:more\s+)?(?:coats?\b|of\b)", re.IGNORECASE)
 
 _AUX: Final = frozenset(
     [

@@ -153,6 +153,10 @@ def _plain(words: list[str], i: int, n: numbers.Number) -> list[Span]:
         out.append(Span(i, n.end, "count", int(n.value)))
     elif whole and _at(words, n.end + 1) in ("coats", "layers") and 0 <= n.value < 30:
         out.append(Span(i, n.end, "count", int(n.value), 0.1))
+    if whole and _at(words, n.end) == "of" and "coats" in words[:i] and 0 < n.value < 30:
+        out.append(Span(i, n.end, "count", int(n.value), 0.1))  # "five coats of this and two of that"
+    if n.value == 1 and _at(words, n.end) == "coat":
+        out.append(Span(i, n.end, "count", 1))
     if whole and _at(words, n.end) == "coat" and 1 <= n.value < 30:
         out.append(Span(i, n.end, "nth" if n.value > 1 else "talk.another", int(n.value), 0.1))
     if whole and _at(words, n.end) in _HOLDERS and n.value < 30:

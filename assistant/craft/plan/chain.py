@@ -7,9 +7,19 @@ from collections.abc import Sequence as Many
 from dataclasses import dataclass, field, replace
 from typing import Final
 
-from assistant.craft.plan.sequences import Act, Layer, Sequence, find, of_kind
+from assistant.craft.plan.sequences import Act, Layer
 from assistant.craft.plan.step import Step
-from assistant.craft.plan.tasks import REDONE, Options, Planned, in_order, planned, put_right
+from assistant.craft.plan.tasks import (
+    REDONE,
+    Options,
+    Planned,
+    coats_of,
+    in_order,
+    planned,
+    put_right,
+    sequence_of,
+    with_said,
+)
 from assistant.craft.shelf import Cards, card_for
 from assistant.journal.events import Coat, Event, Fault, Mask, Sand, Strip, Unmask
 from assistant.journal.state import State
@@ -60,7 +70,7 @@ class Work:
 
 def work(state: State, cards: Cards, options: Options | None = None) -> Work:
     """Give the steps left of all that is to be done."""
-    options = options or Options()
+    options = with_said(state, options or Options())
     out = Work()
     entries = planned(state, cards, options)
     kinds = {e.name: _kind(e, cards) for e in entries}
@@ -103,21 +113,6 @@ def _kind(entry: Planned, cards: Cards) -> str | None:
         return card.kind
     found = sequence_of(entry, cards)
     return next((layer.kind for layer in found.layers if layer.main), None) if found else None
-
-
-def sequence_of(entry: Planned, cards: Cards) -> Sequence | None:
-    """Give the work chain that an entry means: by its own name, else by the kind of its material."""
-    found = find(entry.do)
-    card = card_for(cards, entry.label) or (None if found else card_for(cards, entry.do))
-    if found is not None:
-        mains = {layer.kind for layer in found.layers if layer.main}
-        if card is None or card.kind in mains or len(found.layers) > 1:
-            return found
-        # "two coats of paint" with a tin of undercoat is undercoating.
-        return of_kind(card.kind) if mains == {"topcoat"} else found
-    if card is not None and (entry.coats or entry.takes is None):
-        return of_kind(card.kind)
-    return None
 
 
 class _Cutter:
@@ -195,6 +190,7 @@ class _Cutter:
         product = self.product(layer)
         coats = self.entry.coats if layer.main and self.entry.coats is not None else layer.coats
         if layer.lay.do == "coat":
+            coats = coats_of(self.entry, self.cards).get(layer.kind or "", coats)
             extra = [n for name, n in self.options.more if name == self.entry.name]
             coats = max(coats + (sum(extra) if layer.main else 0) + self.redone(product, main=layer.main), 0)
         for coat in range(1, coats + 1):

@@ -8,7 +8,10 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Any, Final
 
+from assistant.craft.plan.sequences import Sequence, find, of_kind
 from assistant.craft.shelf import Cards, card_for
+from assistant.craft.wanted import bends, said_coats, said_skips, said_swaps
+from assistant.journal.events import Task
 from assistant.journal.state import State
 from assistant.library.measures import hours
 
@@ -63,19 +66,23 @@ class Planned:
     mask: bool = False
     batch: str | None = None
     skip: frozenset[tuple[str, int]] = field(default_factory=frozenset)
+    many: tuple[tuple[str, int], ...] = ()  # coats in all of a kind of material, where they were said
 
 
 def planned(state: State, cards: Cards, options: Options) -> list[Planned]:
     """Give the open entries in order of telling: the job file's and the talk's, changed as ``options`` say."""
+    # A fault opens a task of its own; where it costs a coat, that coat is in its piece's chain.
     closed = {key for t in state.tasks if t.state != "open" for key in _keys(t.text, t.piece)}
     out = [_of_table(name, named.values) for name, named in state.plans.items()]
     known = {entry.name.casefold() for entry in out}
     # A fault opens a task of its own; where it costs a coat, that coat is in its piece's chain.
-    said = [
-        t for t in state.tasks
-        if t.state == "open" and t.text.casefold() not in known and _redone(t.text) is None
-    ]  # fmt: skip
-    out += [_of_text(t.text, t.piece, t.after, cards) for t in said]
+    for task in state.tasks:
+        if task.state != "open" or task.text.casefold() in known or _redone(task.text) or bends(task):
+            continue
+        if (bent := _with_coats(task, out, cards)) is not None:
+            out = bent
+        else:
+            out.append(_of_text(task, cards))
     after = {t.text.casefold(): t.after for t in state.tasks if t.after and t.state == "open"}
     out = [e if (a := after.get(e.name.casefold())) is None else replace(e, after=(*e.after, a)) for e in out]
     out = [e for e in out if not closed.intersection(_keys(e.name, e.piece))]
@@ -136,15 +143,63 @@ def skipped(text: str) -> tuple[str, int] | None:
     return (found[1].casefold(), int(found[2])) if found else None
 
 
-def _of_text(text: str, piece: str | None, after: str | None, cards: Cards) -> Planned:
+def _of_text(task: Task, cards: Cards) -> Planned:
     """Make an entry of a said task: "5 coats of amber varnish", "varnish", or plain words."""
-    follows = (after,) if after else ()
-    found = re.fullmatch(r"(?:(\d+)|an?|one) (?:more )?coats? of (.+?)(?: on .+)?", text.strip().casefold())
-    if found is None:
-        return Planned(text, text, piece, after=follows)
-    count, what = int(found[1] or 1), found[2]
+    follows = (task.after,) if task.after else ()
+    said = said_coats(task)
+    if said is None:
+        return Planned(task.text, task.text, task.piece, after=follows)
+    count, what = said
+    return Planned(
+        task.text, what, task.piece, coats=count, label=what if card_for(cards, what) else None, after=follows
+    )
+
+
+def _with_coats(task: Task, entries: list[Planned], cards: Cards) -> list[Planned] | None:
+    """Give the entries with the coats that a task asks for, if one of them lays that material on that piece."""
+    said = said_coats(task)
+    if said is None or task.piece is None:
+        return None
+    coats, what = said
     card = card_for(cards, what)
-    return Planned(text, what, piece, coats=count, label=what if card else None, after=follows)
+    kind = card.kind if card is not None else what
+    for i, entry in reversed([*enumerate(entries)]):
+        if entry.piece == task.piece and kind in coats_of(entry, cards):
+            return [*entries[:i], replace(entry, many=(*entry.many, (kind, coats))), *entries[i + 1 :]]
+    return None
+
+
+def coats_of(entry: Planned, cards: Cards) -> dict[str, int]:
+    """Give how many coats an entry lays of each kind of material, from the wood up; none if it is no such work."""
+    found = sequence_of(entry, cards)
+    out: dict[str, int] = {}
+    for layer in found.layers if found and entry.piece is not None else ():
+        if layer.kind is not None and layer.lay.do == "coat":
+            coats = entry.coats if layer.main and entry.coats is not None else layer.coats
+            out[layer.kind] = dict(entry.many).get(layer.kind, coats)
+    return out
+
+
+def sequence_of(entry: Planned, cards: Cards) -> Sequence | None:
+    """Give the work chain that an entry means: by its own name, else by the kind of its material."""
+    found = find(entry.do)
+    card = card_for(cards, entry.label) or (None if found else card_for(cards, entry.do))
+    if found is not None:
+        mains = {layer.kind for layer in found.layers if layer.main}
+        if card is None or card.kind in mains or len(found.layers) > 1:
+            return found
+        # "two coats of paint" with a tin of undercoat is undercoating.
+        return of_kind(card.kind) if mains == {"topcoat"} else found
+    if card is not None and (entry.coats or entry.takes is None):
+        return of_kind(card.kind)
+    return None
+
+
+def with_said(state: State, options: Options) -> Options:
+    """Give the options with what was said of the work to come: steps left out, other products."""
+    return replace(
+        options, skip=(*said_skips(state), *options.skip), swaps=(*said_swaps(state), *options.swaps)
+    )
 
 
 def _swapped(entry: Planned, cards: Cards, options: Options) -> Planned:
