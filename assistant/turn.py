@@ -23,7 +23,7 @@ from assistant.language.lexicon import UNIT_WORDS
 from assistant.language.meaning import Meaning, meaning
 from assistant.language.names import Gazetteer
 from assistant.language.reading import Reading, explain, is_number, read
-from assistant.language.repair import repair, to_do, told, untagged
+from assistant.language.repair import contrast, joined, repair, to_do, told, untagged
 from assistant.language.spans import Tagged, tag
 from assistant.language.tokens import LONGEST
 from assistant.library.catalogue import Library
@@ -145,6 +145,8 @@ class Session:
         made = vocabulary.made_known(phrase)
         if made is not None:
             return self._commit(talk, [_make_known(talk, *made)], [])
+        if vocabulary.asks_again(phrase) and talk.context.get("asked"):
+            phrase = talk.context["asked"]
         tagged = tag(phrase, names, us=talk.state.job.get("units") == "us")
         pending = self._pending(talk)
         if pending is not None:
@@ -158,7 +160,7 @@ class Session:
         last = talk.context.get("frame") if talk.fresh else None
         tagged.without = frozenset() if talk.context.get("batches") else frozenset(["amend"])
         readings = read(tagged, last=last)
-        for mend in (told, untagged, to_do, repair):
+        for mend in (told, untagged, to_do, joined, contrast, repair):
             mended = mend(tagged, settled=_settled(readings)) if mend is repair else mend(tagged)
             if mended is not None:
                 tagged = replace(tag(mended, self._refresh()[0]), without=tagged.without)
@@ -386,6 +388,8 @@ def _remember(talk: Talk, results: list[Result]) -> None:
         context["pieces"] = talk.said_pieces
     context["at"] = talk.now.isoformat()
     read_ = [r.meaning for r in results if r.meaning]
+    if read_ and all(m.mood == "ask" and m.frame not in ("why", "help") for m in read_):
+        context["asked"] = " ".join(m.text for m in read_)
     frames = [m.frame for m in read_ if m.mood != "talk" and m.frame not in ("why", "help")]
     if frames:
         context["frame"] = "ready" if frames[-1] == "stage" else frames[-1]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from assistant.craft import readiness as craft
@@ -172,7 +173,12 @@ def label(talk: Talk, m: Meaning) -> Result:
 
 
 def compat(talk: Talk, m: Meaning) -> Result:
-    """Answer whether one material may go over another."""
+    """Answer whether one material may go over another; asked when, of a piece, when it may."""
+    if m.pieces and m.has("q.when"):
+        from assistant.dialogue.readying import ready
+
+        overcoat = frozenset(["stage.overcoat"])
+        return ready(talk, replace(m, products=[], tags=m.tags | overcoat, said=overcoat))
     names = [n.options[0] for n in m.products]
     if len(names) == 1 and (m.pieces or talk.last_pieces):
         under = naming.last_product(talk, naming.pieces(talk, m)[0])

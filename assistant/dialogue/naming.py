@@ -34,7 +34,7 @@ def pieces(talk: Talk, m: Meaning, *, need: bool = True) -> list[str]:
         raise Unclear(f"I have no piece called {m.unknown}.")
     if _strange(m) and need and m.doubt < 0.5:
         raise Back(_no_such(talk, str(m.unknown)), "new_piece", [*talk.state.pieces], value=str(m.unknown))
-    if talk.last_pieces and (m.has("talk.it") or m.inherited or talk.fresh):
+    if talk.last_pieces and (m.has("talk.it") or m.inherited or talk.fresh or _pointed(m)):
         return talk.last_pieces if m.has("talk.both") or len(talk.last_pieces) < 4 else talk.last_pieces[:1]
     if len(talk.state.pieces) == 1:
         return list(talk.state.pieces)
@@ -43,6 +43,11 @@ def pieces(talk: Talk, m: Meaning, *, need: bool = True) -> list[str]:
     if not talk.state.pieces:
         raise Unclear('I know no pieces yet: load a job file, or say "new piece hatch trim"')
     raise Back("On which piece?", "piece", [*talk.state.pieces])
+
+
+def _pointed(m: Meaning) -> bool:
+    """Whether a pronoun stands inside a word of the trade: "rubbed it down"."""
+    return bool({"it", "them"} & set(m.text.lower().split()))
 
 
 def _these(talk: Talk, m: Meaning, name: Name, hinted: list[str] | None) -> list[str]:

@@ -30,6 +30,7 @@ from assistant.craft.plan.step import Plan
 from assistant.craft.plan.week import plan
 from assistant.craft.plan.whatif import HEATED, must_start_by, rescues, what_if
 from assistant.dialogue import naming
+from assistant.dialogue.replanning import standing
 from assistant.dialogue.talk import Back, Result, Talk, Unclear
 from assistant.dialogue.wording import capital, lasting, listed, when
 from assistant.language.meaning import Meaning
@@ -151,10 +152,10 @@ def _change(talk: Talk, m: Meaning) -> Change:
     night = _night_hour(m, text)
     if night is not None:
         return NightCoat(night, pieces[0] if pieces else None)
-    for found in (_coats(m, text, pieces), _air(talk, m, text), _days(talk, m, text)):
+    for found in (_coats(talk, m, text, pieces), _air(talk, m, text), _days(talk, m, text)):
         if found is not None:
             return found
-    if re.search(r"\b(drop|skip|leave out|without|forget|leave)\b", text) and pieces:
+    if pieces and re.search(r"\b(drop|dropped|skip|skipped|leave|left|without|forget|forgot)\b", text):
         return Without(pieces[0])
     if m.products:
         return Swap(str(naming.product(talk, m, also_verb=False)), piece=pieces[0] if pieces else None)
@@ -178,11 +179,14 @@ def _skipped(m: Meaning, text: str, pieces: list[str]) -> Change | None:
     return Skipped(pieces[0], "sand", m.ordinal or m.count or 2) if said and pieces else None
 
 
-def _coats(m: Meaning, text: str, pieces: list[str]) -> Change | None:
+def _coats(talk: Talk, m: Meaning, text: str, pieces: list[str]) -> Change | None:
     if not pieces or not (m.has("act.coat") or m.count or m.ordinal):
         return None
     many = m.count or 1
-    if re.search(r"\b(fewer|less|drop|skip|leave out|without|save)\b", text):
+    if m.count and re.search(r"\b(instead of|rather than|only|just)\b", text):
+        _, before, _ = standing(talk, pieces[0], None)
+        return MoreCoats(pieces[0], m.count - before)
+    if re.search(r"\b(fewer|less|drop|dropped|skip|skipped|leave out|left out|left|leave|without|save)\b", text):
         return MoreCoats(pieces[0], -1 if m.ordinal else -many)
     if re.search(r"\b(more|extra|another|further)\b", text):
         return MoreCoats(pieces[0], many)

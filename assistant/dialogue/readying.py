@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import datetime
 from typing import Any
 
@@ -26,9 +27,15 @@ _IS = {
 }  # fmt: skip
 
 
+#: "Can I go over it without sanding": the next coat is asked about.
+_UNSANDED = re.compile(r"\bwithout (?:sanding|keying|rubbing|flatting)\b", re.IGNORECASE)
+
+
 def stage_of(talk: Talk, m: Meaning) -> str:
     """Give the stage that was asked for, by verb before adjective; a bare "is it ready" keeps the last one."""
     # first the words as they were taken ("varnish" the material), then what they could be ("varnish" the verb)
+    if _UNSANDED.search(m.text):
+        return "overcoat"
     said = m.said - {"act.coat"} if "product" in m.other else m.said
     for tags in (said, m.tags):
         if tags & {"act.sand", "stage.sand"}:
@@ -195,9 +202,12 @@ def tape(talk: Talk, m: Meaning) -> Result:
     return Result(text, answer={"about": "explain", "text": text})
 
 
-def why(talk: Talk, _: Meaning) -> Result:
-    """Give the sum behind the last answer, with its sources."""
+def why(talk: Talk, m: Meaning) -> Result:
+    """Give the sum behind the last answer, or behind what is asked with it ("why can't I sand the rail yet")."""
     last = talk.context.get("last")
+    if m.pieces and any(t.startswith("stage.") or t in ("act.sand", "act.coat") for t in m.tags):
+        ready(talk, m)
+        last = talk.context["last"]
     if not last:
         raise Unclear("I have not worked anything out yet: ask me when something is ready, or for a mix.")
     text = str(last.get("why") or _film_sum(talk, last))

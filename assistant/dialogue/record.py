@@ -11,11 +11,12 @@ from collections.abc import Callable
 from datetime import datetime, timedelta
 
 from assistant.craft.readiness import readiness
+from assistant.craft.plan.chain import taped as is_taped
 from assistant.craft.times import utc
 from assistant.craft.wanted import coats_text
 from assistant.dialogue import naming
 from assistant.dialogue.talk import Back, Refused, Result, Talk, Unclear
-from assistant.dialogue.wording import amount, lasting, listed, ordinal, sentence, stamp, when
+from assistant.dialogue.wording import amount, capital, lasting, listed, ordinal, sentence, stamp, when
 from assistant.journal.events import (
     Bond,
     Clean,
@@ -152,6 +153,8 @@ def sand(talk: Talk, m: Meaning) -> Result:
     )
 
 
+_WITH_IT = re.compile(r"\bwith (?:it|that|this|some of (?:it|that))\b", re.IGNORECASE)
+
 _WORK: dict[str, tuple[type[Work], str]] = {
     "fill": (Fill, "Filled"), "strip": (Strip, "Stripped"), "clean": (Clean, "Cleaned"), "mask": (Mask, "Masked"),
     "unmask": (Unmask, "Tape off"), "bond": (Bond, "Bonded"), "fit": (Fit, "Fitted"),
@@ -161,12 +164,16 @@ _WORK: dict[str, tuple[type[Work], str]] = {
 def work(talk: Talk, m: Meaning) -> Result:
     """Log the plain kinds of work on a piece."""
     kind, verb = _WORK[m.frame]
-    pieces = naming.pieces(talk, m)
+    taped = [p for p in talk.state.pieces if is_taped(talk.state, p)] if kind is Unmask else []
+    pieces = taped if len(taped) == 1 and not m.pieces and not m.unknown else naming.pieces(talk, m)
     at = moment(talk, m)
     product = naming.product(talk, m, also_verb=False)
     if product is None and kind is Bond:
         glues = talk.labels_of(("adhesive",))
         product = talk.said_product if m.has("talk.it") else None  # "made up 40 ml and glued it on with that"
+        spoken_of = talk.context.get("product")
+        if product is None and _WITH_IT.search(m.text) and spoken_of in talk.labels_of(("adhesive", "epoxy", "resin")):
+            product = str(spoken_of)
         if product is None and "epoxied" in m.text.lower():
             glues = [g for g in glues if g in talk.labels_like("epoxy")] or glues
         if product is None:
@@ -270,6 +277,20 @@ def fault(talk: Talk, m: Meaning) -> Result:
     return Result(f"{read_back} {told}".strip(), events)
 
 
+def what_about(talk: Talk, m: Meaning) -> Result:
+    """Answer what to do about the last fault, of the piece and kind named or spoken of."""
+    kinds = [v for tag, values in m.values.items() if tag.startswith("fault.") for v in values]
+    pieces = naming.pieces(talk, m, need=False) or [*talk.state.work]
+    found = [e for p in pieces for e in talk.state.work.get(p, ()) if isinstance(e, Fault)]
+    found = [e for e in found if not kinds or e.fault in kinds]
+    if not found:
+        raise Unclear("I know of no fault there: say what is wrong with it.")
+    last = max(found, key=lambda e: utc(e.at))
+    _pieced(talk, [last.piece] if last.piece else [])
+    text = f"{capital(last.fault if last.fault != 'other' else 'fault')} on the {last.piece}. {_remedy(talk, last)}"
+    return Result(text, answer={"about": "explain", "text": text})
+
+
 def _remedy(talk: Talk, event: Event) -> str:
     """Say the likely cause, the cure and what it costs in hours at this temperature."""
     from assistant.craft.faults import remedy, told
@@ -286,6 +307,8 @@ def tin(talk: Talk, m: Meaning) -> Result:
     """Log a change in the stock."""
     said = next((c for c in _TIN_ORDER if m.has(f"tin.{c}")), None)
     none_left = m.has("tin.left") and m.has("tense.neg")
+    if said and m.has("tense.neg") and not none_left:
+        raise Unclear("Then there is nothing to log.")
     change = said or ("empty" if none_left else talk.said_change if m.inherited else "used")
     talk.said_change = change
     product = naming.product(talk, m, also_verb=False)
@@ -391,6 +414,8 @@ def hours(talk: Talk, m: Meaning) -> Result:
             start, end = _one_sided(talk, m)
         elif m.until is not None:
             start, end = now, resolve(_until_when(m.until), now, "future")
+        elif rule == "away" and len(m.clocks) == 1 and re.search(r"\bback\b", m.text.lower()):
+            start, end = now, resolve(m.when, now, "future")
         elif rule == "away" and m.when.day is not None:
             start = resolve(When(day=m.when.day, clock=m.when.clock), now, "future")
             end = start.replace(hour=23, minute=59)
@@ -417,6 +442,7 @@ def _one_sided(talk: Talk, m: Meaning) -> tuple[datetime, datetime]:
 _TASK_CUES = (
     "remind me to ", "remember to ", "add a task to ", "add a task ", "new task ", "put on the list ",
     "add to the list ",
+    "add a job to ", "add a job ", "new job ", "another job ",
     "don't let me forget to ", "do not let me forget to ", "don't forget to ", "do not forget to ", "to do ", "todo ",
     "task ", "i need to ", "i've got to ", "i have to ", "i must ", "i should ", "i'm going to ", "i am going to ",
     "i'll ", "i will ", "tick off ", "ticked off ", "cross off ", "crossed off ", "add ",
@@ -424,16 +450,20 @@ _TASK_CUES = (
 )  # fmt: skip
 
 
+_TO_DO = re.compile(r"^(to ?do|task|add a job|new job|another job)\s*[:,-]\s*", re.IGNORECASE)
+
+
 def task(talk: Talk, m: Meaning) -> Result:
     """Put something on the list, or tick it off."""
-    text = re.sub(r"^(to ?do|task)\s*[:,-]\s*", "to do ", m.text.strip(), flags=re.IGNORECASE)
+    text = _TO_DO.sub("to do ", m.text.strip())
     text = re.sub(r",?\s*(is |are )?to do$", "", text, flags=re.IGNORECASE)
     for cue in _TASK_CUES:
         if text.lower().startswith(cue):
             text = text[len(cue) :]
             break
     text = text.strip(" :,.")
-    ticked = m.has("task.tick") or (m.has("task.done") and not m.has("task.meant"))
+    later = m.has("task.meant") or _AFTER.search(text)  # "... after the doors are done" is not done
+    ticked = m.has("task.tick") or (m.has("task.done") and not later)
     state = "dropped" if m.has("task.dropped") else "done" if ticked else "open"
     named = naming.pieces(talk, m, need=False) if m.pieces else []
     if not text:
@@ -444,11 +474,14 @@ def task(talk: Talk, m: Meaning) -> Result:
     if state != "open":
         if m.duration is not None or m.numbers:
             raise Unclear("I don't know what to do with the number in that: say it again.")
-        known = _existing(talk, text)
+        known = listed_task(talk, text)
         if known is None and state == "dropped":
             raise Unclear("There is nothing like that on the list to drop.")
-        text = known or text
-    event = Task(text=text, piece=named[0] if named else None, state=state, at=talk.now, said_at=talk.now)
+        text = known.text if known else text
+    after = _after(talk, text) if state == "open" else None
+    event = Task(
+        text=text, piece=named[0] if named else None, state=state, after=after, at=talk.now, said_at=talk.now
+    )
     verb = {"open": "On the list", "done": "Ticked off", "dropped": "Dropped"}[state]
     return Result(sentence([f"{verb}: {text}"]), [event])
 
@@ -464,17 +497,37 @@ def _coats_to_do(talk: Talk, m: Meaning, pieces: list[str]) -> list[Task]:
     return [Task(text=text, piece=piece, state="open", at=talk.now, said_at=talk.now) for text, piece in texts]
 
 
-def _existing(talk: Talk, text: str) -> str | None:
-    from rapidfuzz import process
+_AFTER = re.compile(r"\b(?:after|once|when)\s+(?:the |that |i have |i've )?(?P<what>.+?)\s*$", re.IGNORECASE)
+_IS_DONE = re.compile(r"\s+(?:is|are|has|have)\b.*$", re.IGNORECASE)
 
-    open_ = [t.text for t in talk.state.tasks if t.state == "open"]
-    found = process.extractOne(text, open_, score_cutoff=75)
-    return found[0] if found else None
+
+def _after(talk: Talk, text: str) -> str | None:
+    """Give what a task is to wait for: an entry of the plan or the list, by its name or its piece's."""
+    found = _AFTER.search(text)
+    if found is None:
+        return None
+    what = _IS_DONE.sub("", found["what"]).casefold()
+    names = {name: str(plan.values.get("piece") or name) for name, plan in talk.state.plans.items()}
+    names |= {t.text: t.piece or t.text for t in talk.state.tasks if t.state == "open"}
+    mine = [n for n, piece in names.items() if what == n.casefold() or what.endswith(piece.casefold().split()[-1])]
+    if mine:
+        return mine[-1]
+    return next((p for p in talk.state.pieces if what.endswith(p.casefold().split()[-1])), None)
+
+
+def listed_task(talk: Talk, said: str) -> Task | None:
+    """Give the open task of the list that was meant, or None."""
+    from rapidfuzz import fuzz, process
+
+    open_ = {t.text: t for t in talk.state.tasks if t.state == "open"}
+    found = process.extractOne(said, [*open_], score_cutoff=75)
+    found = found or process.extractOne(said, [*open_], scorer=fuzz.token_set_ratio, score_cutoff=80)
+    return open_[found[0]] if found else None
 
 
 RECORD: dict[str, Callable[[Talk, Meaning], Result]] = {
     "coat": coat, "sand": sand, "mix": mix, "climate": climate, "fault": fault, "tin": tin, "gear": gear,
-    "hours": hours, "task": task, **dict.fromkeys(_WORK, work),
+    "hours": hours, "task": task, "remedy": what_about, **dict.fromkeys(_WORK, work),
 }  # fmt: skip
 
 __all__ = ["RECORD", "lasting", "moment"]

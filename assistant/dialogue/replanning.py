@@ -15,6 +15,7 @@ from assistant.craft.plan.tasks import Options, Planned, coats_of, planned
 from assistant.craft.shelf import card_for
 from assistant.craft.wanted import MOST_COATS, bends, coats_text, said_coats, skip_text, use_text
 from assistant.dialogue import naming
+from assistant.dialogue.record import listed_task
 from assistant.dialogue.talk import Back, Refused, Result, Talk, Unclear
 from assistant.dialogue.wording import capital, listed
 from assistant.journal.events import Event, Task
@@ -34,6 +35,8 @@ def replan(talk: Talk, m: Meaning) -> Result:
     asked = re.match(r"(do|does|is|are|will|would|shall)\b", text) and not m.has("plan.order")
     if m.has("act.sand", "act.clean") and m.has("plan.before") and not m.left:
         return _skip(talk, m)
+    if m.left and m.has("plan.skip") and (known := listed_task(talk, m.text)):
+        return Result(f"Dropped: {known.text}.", [_task(talk, known.text, known.piece, state="dropped")])
     if m.left or asked or _DENIED.search(text):
         raise Unclear("I did not follow that: say what should be other in the plan.")
     if m.has("plan.use") and m.products:
@@ -66,7 +69,7 @@ def _coats(talk: Talk, m: Meaning) -> Result:
     parts, events = [], list[Event]()
     talk.said_pieces = naming.pieces(talk, m)
     for piece in talk.said_pieces:
-        product, before, on = _standing(talk, piece, said)
+        product, before, on = standing(talk, piece, said)
         after = _how_many(m, before, on)
         if after == before:
             raise Refused(f"The {piece} is down for {_of(after, product)} already.")
@@ -80,7 +83,7 @@ def _coats(talk: Talk, m: Meaning) -> Result:
     return Result(f"{capital(listed(parts))}.", events)
 
 
-def _standing(talk: Talk, piece: str, said: str | None) -> tuple[str, int, int]:
+def standing(talk: Talk, piece: str, said: str | None) -> tuple[str, int, int]:
     """Give the product meant, how many coats of it are planned on a piece, and how many are on."""
     on = talk.state.coats.get(piece, {})
     card = card_for(talk.cards, said)

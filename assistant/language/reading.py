@@ -43,7 +43,7 @@ class Reading:
     tags: frozenset[str] = frozenset()  # of the spans, and what else those same words are to this frame
 
 
-_CONJUNCTIONS: Final = frozenset(["and", "then", ",", ";", "but", "plus", "also", "+"])
+_CONJUNCTIONS: Final = frozenset(["and", "then", ",", ";", "but", "plus", "also", "+", "so"])
 _OPENINGS: Final = frozenset(
     [
         ("it", "is"),
@@ -353,7 +353,7 @@ def _reading(
     if frame.unless:
         said = f" {' '.join(tagged.words[start:end])} "
         broken.extend(words for words in frame.unless if f" {words} " in said)
-    if frame.mood == "log":
+    if frame.mood == "log" or frame.name == "same":
         broken.extend(_turned(tagged, frame, spans, start, end))
     weight = sum(_weight(tagged, i, frame) for i in left)
     cost = Cost(

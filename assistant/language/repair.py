@@ -110,6 +110,18 @@ def _afterthought(tagged: Tagged, left: int, right: int) -> str | None:
     return None
 
 
+_PARTED_VERB: Final = re.compile(
+    r"^(?P<got>(?:i |we )?(?:have |'ve )?(?:just )?got)(?P<what> .+\bof\b.+) in[.!]?$", re.IGNORECASE
+)
+
+
+def joined(tagged: Tagged) -> str | None:
+    """Give "got in two pints of undercoat" for "got two pints of undercoat in", or None."""
+    found = _PARTED_VERB.match(tagged.phrase)
+    measured = any(s.tag in ("amount", "count") for spans in tagged.spans for s in spans)
+    return f"{found['got']} in{found['what']}" if found and measured else None
+
+
 _REQUEST: Final = re.compile(
     r"^(?:.*?[,\s])??(?:can|could|would|will) you (?:please )?"
     r"(?:log|put down|write down|record|mark down|note down|enter|jot down|put in)(?: for me)?(?: that)?\s+(?=\S)",
@@ -137,6 +149,23 @@ def to_do(tagged: Tagged) -> str | None:
 
 
 _COUNTED: Final = re.compile(rf"(?:\d+|an?|{'|'.join(NUMBERS)})\s+(?:more\s+)?(?:coats?\b|of\b)", re.IGNORECASE)
+
+def contrast(tagged: Tagged) -> str | None:
+    """Give the phrase without what it is said not to be ("that was 240 not 320"), or None if it has no such part."""
+    words = tagged.words
+    for i, word in enumerate(words):
+        if word != "not" or i == 0:
+            continue
+        right = i + 1
+        while right < len(words) and words[right] in _BETWEEN:
+            right += 1
+        before = {s.tag for k in range(i) for s in tagged.spans[k] if s.j in (i, i - 1) and s.tag in _KINDS}
+        for s in tagged.spans[right] if right < len(words) else ():
+            if s.tag in before and s.tag in _KINDS:
+                end = tagged.tokens[s.j].start if s.j < len(words) else len(tagged.phrase)
+                return f"{tagged.phrase[: tagged.tokens[i].start].rstrip(' ,')} {tagged.phrase[end:]}".strip()
+    return None
+
 
 _AUX: Final = frozenset(
     [

@@ -147,7 +147,7 @@ def _plain(words: list[str], i: int, n: numbers.Number) -> list[Span]:
         out.append(Span(i, n.end + 1, "grit", int(words[i] + words[n.end]), 0.2))
     whole = n.value == int(n.value)
     before = _at(words, i - 1)
-    if whole and before in ("coat", "layer", "number", "no") and 0 < n.value < 30:
+    if whole and before in ("coat", "layer", "number", "no") and int(before != "coat") <= n.value < 30:
         out.append(Span(i - (before in ("number", "no")), n.end, "nth", int(n.value)))
     if whole and _at(words, n.end) in ("coats", "layers") and 0 <= n.value < 30:
         out.append(Span(i, n.end, "count", int(n.value)))
@@ -340,7 +340,7 @@ _TAKING_BACK: Final = frozenset(["", ",", "the", "it", "that", "sorry", "wait", 
 def _allowed(tagged: Tagged, tag: str, i: int, end: int) -> bool:
     """Whether a question word asks where it stands: "is it dry" asks, "it is dry" does not."""
     words = tagged.words
-    if tag == "q.past" and words[i] == "did" and "?" not in words and _at(words, end) in _ARTICLES:
+    if tag == "q.past" and words[i] == "did" and "?" not in words and _at(words, end) in (*_ARTICLES, "coat"):
         return False  # "did the second coat at six" tells
     if tag in ("q.lead", "q.past", "q.do", "q.modal"):
         before = i - 1

@@ -85,6 +85,16 @@ def note(phrase: str) -> str | None:
     return text if any(c.isalnum() for c in text) else None
 
 
+_NOW: Final = re.compile(
+    r"^\s*(?:(?:and|so|how about|what about|ok|right)[,\s]+)*now(?: then)?\s*\?*\s*$", re.IGNORECASE
+)
+
+
+def asks_again(phrase: str) -> bool:
+    """Whether a phrase asks the last question again: "and now?"."""
+    return bool(_NOW.match(phrase))
+
+
 _NEW: Final = re.compile(
     r"^\s*(?:please\s+)?(?:(?:add|make|there(?:'s| is)|call it|set up)\s+)?(?:a\s+|the\s+)?"
     r"new\s+(?P<what>piece|space|room|cabin space)\s*"
