@@ -357,7 +357,7 @@ def _share_times(talk: Talk, meanings: list[Meaning]) -> None:
     if len(said) == 1 and len(meanings) > 1 and said[0].when.ago is None:
         from assistant.dialogue.record import RECORD, moment
 
-        if said[0].frame in RECORD and said[0].frame not in ("hours", "climate", "task"):
+        if said[0].frame in (*RECORD, "fault") and said[0].frame not in ("hours", "climate", "task"):
             talk.said_time = moment(talk, said[0])
 
 

@@ -11,19 +11,16 @@ from collections.abc import Callable
 from datetime import datetime, timedelta
 
 from assistant.craft.readiness import readiness
-from assistant.craft.plan.chain import taped as is_taped
 from assistant.craft.times import utc
-from assistant.craft.wanted import coats_text
 from assistant.dialogue import naming
 from assistant.dialogue.talk import Back, Refused, Result, Talk, Unclear
-from assistant.dialogue.wording import amount, capital, lasting, listed, ordinal, sentence, stamp, when
+from assistant.dialogue.wording import amount, lasting, listed, ordinal, sentence, stamp, when
 from assistant.journal.events import (
     Bond,
     Clean,
     Climate,
     Coat,
     Event,
-    Fault,
     Fill,
     Fit,
     Gear,
@@ -32,7 +29,6 @@ from assistant.journal.events import (
     Mix,
     Sand,
     Strip,
-    Task,
     Tin,
     Unmask,
     Work,
@@ -57,10 +53,6 @@ def moment(talk: Talk, m: Meaning) -> datetime:
     if talk.now - at > timedelta(days=366):
         raise Refused("That is more than a year ago: say the day again.")
     return at
-
-
-def _pieced(talk: Talk, pieces: list[str]) -> None:
-    talk.said_pieces = pieces
 
 
 def coat(talk: Talk, m: Meaning) -> Result:
@@ -93,7 +85,7 @@ def coat(talk: Talk, m: Meaning) -> Result:
     if thinned is not None and not 0 <= thinned.value <= 60:
         raise Refused(f"{amount(thinned)} of thinner can't be right: say it again.")
     events = [_coat_on(talk, m, piece, said, number, thinned, at) for piece in pieces]
-    _pieced(talk, pieces)
+    talk.said_pieces = pieces
     first = events[0]
     talk.context["coat"] = first.coat
     named = f"{ordinal(first.coat)} coat" + (f" of {first.product}" if first.product else "")
@@ -146,7 +138,7 @@ def sand(talk: Talk, m: Meaning) -> Result:
     pieces = naming.pieces(talk, m)
     at = moment(talk, m)
     events: list[Event] = [Sand(piece=p, grit=m.grit, at=at, said_at=talk.now) for p in pieces]
-    _pieced(talk, pieces)
+    talk.said_pieces = pieces
     grit = f"with {m.grit}" if m.grit else ""
     return Result(
         sentence([f"Sanded {listed('the ' + p for p in pieces)} {grit}".strip(), stamp(at, talk.now)]), events
@@ -164,7 +156,7 @@ _WORK: dict[str, tuple[type[Work], str]] = {
 def work(talk: Talk, m: Meaning) -> Result:
     """Log the plain kinds of work on a piece."""
     kind, verb = _WORK[m.frame]
-    taped = [p for p in talk.state.pieces if is_taped(talk.state, p)] if kind is Unmask else []
+    taped = _taped(talk) if kind is Unmask else []
     pieces = taped if len(taped) == 1 and not m.pieces and not m.unknown else naming.pieces(talk, m)
     at = moment(talk, m)
     product = naming.product(talk, m, also_verb=False)
@@ -183,7 +175,7 @@ def work(talk: Talk, m: Meaning) -> Result:
         fillers = talk.labels_of(("filler", "putty"))
         product = fillers[0] if len(fillers) == 1 else None
     events: list[Event] = [kind(piece=p, product=product, at=at, said_at=talk.now) for p in pieces]
-    _pieced(talk, pieces)
+    talk.said_pieces = pieces
     with_ = f" with {product}" if product else ""
     join = " " if kind is not Unmask else " the "
     return Result(
@@ -195,6 +187,12 @@ def work(talk: Talk, m: Meaning) -> Result:
         ),
         events,
     )
+
+
+def _taped(talk: Talk) -> list[str]:
+    from assistant.craft.plan.chain import taped
+
+    return [p for p in talk.state.pieces if taped(talk.state, p)]
 
 
 def climate(talk: Talk, m: Meaning) -> Result:
@@ -258,46 +256,6 @@ def _until_when(said: When) -> When:
     if said.clock is None and said.day and said.day.part == "morning":
         return When(clock=Clock((7,)), day=Day(back=said.day.back) if said.day.back else None)
     return said
-
-
-def fault(talk: Talk, m: Meaning) -> Result:
-    """Log a fault in a film."""
-    kinds = [v for tag, values in m.values.items() if tag.startswith("fault.") for v in values]
-    kind = next((k for k in kinds if k != "other"), "other")
-    pieces = naming.pieces(talk, m)
-    at = moment(talk, m)
-    events: list[Event] = [Fault(piece=p, fault=kind, text=m.text, at=at, said_at=talk.now) for p in pieces]
-    _pieced(talk, pieces)
-    word = kind if kind != "other" else "fault"
-    told = " ".join(_remedy(talk, e) for e in events[:1])
-    talk.context["last"] = {"about": "fault", "why": told}
-    read_back = sentence(
-        [f"Noted: {word} on {listed('the ' + p for p in pieces)}", stamp(at, talk.now) if m.when.said else ""]
-    )
-    return Result(f"{read_back} {told}".strip(), events)
-
-
-def what_about(talk: Talk, m: Meaning) -> Result:
-    """Answer what to do about the last fault, of the piece and kind named or spoken of."""
-    kinds = [v for tag, values in m.values.items() if tag.startswith("fault.") for v in values]
-    pieces = naming.pieces(talk, m, need=False) or [*talk.state.work]
-    found = [e for p in pieces for e in talk.state.work.get(p, ()) if isinstance(e, Fault)]
-    found = [e for e in found if not kinds or e.fault in kinds]
-    if not found:
-        raise Unclear("I know of no fault there: say what is wrong with it.")
-    last = max(found, key=lambda e: utc(e.at))
-    _pieced(talk, [last.piece] if last.piece else [])
-    text = f"{capital(last.fault if last.fault != 'other' else 'fault')} on the {last.piece}. {_remedy(talk, last)}"
-    return Result(text, answer={"about": "explain", "text": text})
-
-
-def _remedy(talk: Talk, event: Event) -> str:
-    """Say the likely cause, the cure and what it costs in hours at this temperature."""
-    from assistant.craft.faults import remedy, told
-    from assistant.library.faults import all_faults
-
-    assert isinstance(event, Fault)
-    return told(remedy(talk.state, talk.cards, event, all_faults(), talk.now), talk.now)
 
 
 _TIN_ORDER = ("spoiled", "returned", "bought", "opened", "empty", "used")
@@ -439,95 +397,9 @@ def _one_sided(talk: Talk, m: Meaning) -> tuple[datetime, datetime]:
     return said, resolve(other, said, "future")
 
 
-_TASK_CUES = (
-    "remind me to ", "remember to ", "add a task to ", "add a task ", "new task ", "put on the list ",
-    "add to the list ",
-    "add a job to ", "add a job ", "new job ", "another job ",
-    "don't let me forget to ", "do not let me forget to ", "don't forget to ", "do not forget to ", "to do ", "todo ",
-    "task ", "i need to ", "i've got to ", "i have to ", "i must ", "i should ", "i'm going to ", "i am going to ",
-    "i'll ", "i will ", "tick off ", "ticked off ", "cross off ", "crossed off ", "add ",
-    "need to ", "put down ", "make sure i ", "i want to ", "job for ", "remind me ",
-)  # fmt: skip
-
-
-_TO_DO = re.compile(r"^(to ?do|task|add a job|new job|another job)\s*[:,-]\s*", re.IGNORECASE)
-
-
-def task(talk: Talk, m: Meaning) -> Result:
-    """Put something on the list, or tick it off."""
-    text = _TO_DO.sub("to do ", m.text.strip())
-    text = re.sub(r",?\s*(is |are )?to do$", "", text, flags=re.IGNORECASE)
-    for cue in _TASK_CUES:
-        if text.lower().startswith(cue):
-            text = text[len(cue) :]
-            break
-    text = text.strip(" :,.")
-    later = m.has("task.meant") or _AFTER.search(text)  # "... after the doors are done" is not done
-    ticked = m.has("task.tick") or (m.has("task.done") and not later)
-    state = "dropped" if m.has("task.dropped") else "done" if ticked else "open"
-    named = naming.pieces(talk, m, need=False) if m.pieces else []
-    if not text:
-        raise Back("To do what?", "text")
-    if state == "open" and (coats := _coats_to_do(talk, m, named)):
-        talk.said_pieces = named
-        return Result(sentence([f"On the list: {listed(e.text for e in coats)}"]), [*coats])
-    if state != "open":
-        if m.duration is not None or m.numbers:
-            raise Unclear("I don't know what to do with the number in that: say it again.")
-        known = listed_task(talk, text)
-        if known is None and state == "dropped":
-            raise Unclear("There is nothing like that on the list to drop.")
-        text = known.text if known else text
-    after = _after(talk, text) if state == "open" else None
-    event = Task(
-        text=text, piece=named[0] if named else None, state=state, after=after, at=talk.now, said_at=talk.now
-    )
-    verb = {"open": "On the list", "done": "Ticked off", "dropped": "Dropped"}[state]
-    return Result(sentence([f"{verb}: {text}"]), [event])
-
-
-def _coats_to_do(talk: Talk, m: Meaning, pieces: list[str]) -> list[Task]:
-    """Give a task a piece for "five coats of varnish on the hatch trim, to do", in the words the plan goes by."""
-    if not m.count or not pieces or m.when.said or m.ordinal:
-        return []
-    product = naming.product(talk, m)
-    if product is None:
-        return []
-    texts = ((coats_text(m.count, product, piece), piece) for piece in pieces)
-    return [Task(text=text, piece=piece, state="open", at=talk.now, said_at=talk.now) for text, piece in texts]
-
-
-_AFTER = re.compile(r"\b(?:after|once|when)\s+(?:the |that |i have |i've )?(?P<what>.+?)\s*$", re.IGNORECASE)
-_IS_DONE = re.compile(r"\s+(?:is|are|has|have)\b.*$", re.IGNORECASE)
-
-
-def _after(talk: Talk, text: str) -> str | None:
-    """Give what a task is to wait for: an entry of the plan or the list, by its name or its piece's."""
-    found = _AFTER.search(text)
-    if found is None:
-        return None
-    what = _IS_DONE.sub("", found["what"]).casefold()
-    names = {name: str(plan.values.get("piece") or name) for name, plan in talk.state.plans.items()}
-    names |= {t.text: t.piece or t.text for t in talk.state.tasks if t.state == "open"}
-    mine = [n for n, piece in names.items() if what == n.casefold() or what.endswith(piece.casefold().split()[-1])]
-    if mine:
-        return mine[-1]
-    return next((p for p in talk.state.pieces if what.endswith(p.casefold().split()[-1])), None)
-
-
-def listed_task(talk: Talk, said: str) -> Task | None:
-    """Give the open task of the list that was meant, or None."""
-    from rapidfuzz import fuzz, process
-
-    open_ = {t.text: t for t in talk.state.tasks if t.state == "open"}
-    found = process.extractOne(said, [*open_], score_cutoff=75)
-    found = found or process.extractOne(said, [*open_], scorer=fuzz.token_set_ratio, score_cutoff=80)
-    return open_[found[0]] if found else None
-
-
 RECORD: dict[str, Callable[[Talk, Meaning], Result]] = {
-    "coat": coat, "sand": sand, "mix": mix, "climate": climate, "fault": fault, "tin": tin, "gear": gear,
-    "hours": hours, "task": task, "remedy": what_about, **dict.fromkeys(_WORK, work),
+    "coat": coat, "sand": sand, "mix": mix, "climate": climate, "tin": tin, "gear": gear,
+    "hours": hours, **dict.fromkeys(_WORK, work),
 }  # fmt: skip
 
 __all__ = ["RECORD", "lasting", "moment"]

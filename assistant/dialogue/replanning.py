@@ -15,8 +15,8 @@ from assistant.craft.plan.tasks import Options, Planned, coats_of, planned
 from assistant.craft.shelf import card_for
 from assistant.craft.wanted import MOST_COATS, bends, coats_text, said_coats, skip_text, use_text
 from assistant.dialogue import naming
-from assistant.dialogue.record import listed_task
 from assistant.dialogue.talk import Back, Refused, Result, Talk, Unclear
+from assistant.dialogue.tasks import listed_task
 from assistant.dialogue.wording import capital, listed
 from assistant.journal.events import Event, Task
 from assistant.journal.state import fold

@@ -1,0 +1,56 @@
+"""Faults in a film: noted with their remedy, and what to do about them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from assistant.craft.times import utc
+from assistant.dialogue import naming
+from assistant.dialogue.record import moment
+from assistant.dialogue.talk import Result, Talk, Unclear
+from assistant.dialogue.wording import capital, listed, sentence, stamp
+from assistant.journal.events import Event, Fault
+from assistant.language.meaning import Meaning
+
+
+def fault(talk: Talk, m: Meaning) -> Result:
+    """Log a fault in a film."""
+    kinds = [v for tag, values in m.values.items() if tag.startswith("fault.") for v in values]
+    kind = next((k for k in kinds if k != "other"), "other")
+    pieces = naming.pieces(talk, m)
+    at = moment(talk, m)
+    events: list[Event] = [Fault(piece=p, fault=kind, text=m.text, at=at, said_at=talk.now) for p in pieces]
+    talk.said_pieces = pieces
+    word = kind if kind != "other" else "fault"
+    told = " ".join(_remedy(talk, e) for e in events[:1])
+    talk.context["last"] = {"about": "fault", "why": told}
+    read_back = sentence(
+        [f"Noted: {word} on {listed('the ' + p for p in pieces)}", stamp(at, talk.now) if m.when.said else ""]
+    )
+    return Result(f"{read_back} {told}".strip(), events)
+
+
+def what_about(talk: Talk, m: Meaning) -> Result:
+    """Answer what to do about the last fault, of the piece and kind named or spoken of."""
+    kinds = [v for tag, values in m.values.items() if tag.startswith("fault.") for v in values]
+    pieces = naming.pieces(talk, m, need=False) or [*talk.state.work]
+    found = [e for p in pieces for e in talk.state.work.get(p, ()) if isinstance(e, Fault)]
+    found = [e for e in found if not kinds or e.fault in kinds]
+    if not found:
+        raise Unclear("I know of no fault there: say what is wrong with it.")
+    last = max(found, key=lambda e: utc(e.at))
+    talk.said_pieces = [last.piece] if last.piece else []
+    text = f"{capital(last.fault if last.fault != 'other' else 'fault')} on the {last.piece}. {_remedy(talk, last)}"
+    return Result(text, answer={"about": "explain", "text": text})
+
+
+def _remedy(talk: Talk, event: Event) -> str:
+    """Say the likely cause, the cure and what it costs in hours at this temperature."""
+    from assistant.craft.faults import remedy, told
+    from assistant.library.faults import all_faults
+
+    assert isinstance(event, Fault)
+    return told(remedy(talk.state, talk.cards, event, all_faults(), talk.now), talk.now)
+
+
+FAULTS: dict[str, Callable[[Talk, Meaning], Result]] = {"fault": fault, "remedy": what_about}

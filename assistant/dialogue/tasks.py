@@ -1,0 +1,101 @@
+"""The list of what is to be done: put on, ticked off, dropped, and what waits for what."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+
+from assistant.craft.wanted import coats_text
+from assistant.dialogue import naming
+from assistant.dialogue.talk import Back, Result, Talk, Unclear
+from assistant.dialogue.wording import listed, sentence
+from assistant.journal.events import Task
+from assistant.language.meaning import Meaning
+
+_TASK_CUES = (
+    "remind me to ", "remember to ", "add a task to ", "add a task ", "new task ", "put on the list ",
+    "add to the list ",
+    "add a job to ", "add a job ", "new job ", "another job ",
+    "don't let me forget to ", "do not let me forget to ", "don't forget to ", "do not forget to ", "to do ", "todo ",
+    "task ", "i need to ", "i've got to ", "i have to ", "i must ", "i should ", "i'm going to ", "i am going to ",
+    "i'll ", "i will ", "tick off ", "ticked off ", "cross off ", "crossed off ", "add ",
+    "need to ", "put down ", "make sure i ", "i want to ", "job for ", "remind me ",
+)  # fmt: skip
+
+
+_TO_DO = re.compile(r"^(to ?do|task|add a job|new job|another job)\s*[:,-]\s*", re.IGNORECASE)
+
+
+def task(talk: Talk, m: Meaning) -> Result:
+    """Put something on the list, or tick it off."""
+    text = _TO_DO.sub("to do ", m.text.strip())
+    text = re.sub(r",?\s*(is |are )?to do$", "", text, flags=re.IGNORECASE)
+    for cue in _TASK_CUES:
+        if text.lower().startswith(cue):
+            text = text[len(cue) :]
+            break
+    text = text.strip(" :,.")
+    later = m.has("task.meant") or _AFTER.search(text)  # "... after the doors are done" is not done
+    ticked = m.has("task.tick") or (m.has("task.done") and not later)
+    state = "dropped" if m.has("task.dropped") else "done" if ticked else "open"
+    named = naming.pieces(talk, m, need=False) if m.pieces else []
+    if not text:
+        raise Back("To do what?", "text")
+    if state == "open" and (coats := _coats_to_do(talk, m, named)):
+        talk.said_pieces = named
+        return Result(sentence([f"On the list: {listed(e.text for e in coats)}"]), [*coats])
+    if state != "open":
+        if m.duration is not None or m.numbers:
+            raise Unclear("I don't know what to do with the number in that: say it again.")
+        known = listed_task(talk, text)
+        if known is None and state == "dropped":
+            raise Unclear("There is nothing like that on the list to drop.")
+        text = known.text if known else text
+    after = _after(talk, text) if state == "open" else None
+    event = Task(
+        text=text, piece=named[0] if named else None, state=state, after=after, at=talk.now, said_at=talk.now
+    )
+    verb = {"open": "On the list", "done": "Ticked off", "dropped": "Dropped"}[state]
+    return Result(sentence([f"{verb}: {text}"]), [event])
+
+
+def _coats_to_do(talk: Talk, m: Meaning, pieces: list[str]) -> list[Task]:
+    """Give a task a piece for "five coats of varnish on the hatch trim, to do", in the words the plan goes by."""
+    if not m.count or not pieces or m.when.said or m.ordinal:
+        return []
+    product = naming.product(talk, m)
+    if product is None:
+        return []
+    texts = ((coats_text(m.count, product, piece), piece) for piece in pieces)
+    return [Task(text=text, piece=piece, state="open", at=talk.now, said_at=talk.now) for text, piece in texts]
+
+
+_AFTER = re.compile(r"\b(?:after|once|when)\s+(?:the |that |i have |i've )?(?P<what>.+?)\s*$", re.IGNORECASE)
+_IS_DONE = re.compile(r"\s+(?:is|are|has|have)\b.*$", re.IGNORECASE)
+
+
+def _after(talk: Talk, text: str) -> str | None:
+    """Give what a task is to wait for: an entry of the plan or the list, by its name or its piece's."""
+    found = _AFTER.search(text)
+    if found is None:
+        return None
+    what = _IS_DONE.sub("", found["what"]).casefold()
+    names = {name: str(plan.values.get("piece") or name) for name, plan in talk.state.plans.items()}
+    names |= {t.text: t.piece or t.text for t in talk.state.tasks if t.state == "open"}
+    mine = [n for n, piece in names.items() if what == n.casefold() or what.endswith(piece.casefold().split()[-1])]
+    if mine:
+        return mine[-1]
+    return next((p for p in talk.state.pieces if what.endswith(p.casefold().split()[-1])), None)
+
+
+def listed_task(talk: Talk, said: str) -> Task | None:
+    """Give the open task of the list that was meant, or None."""
+    from rapidfuzz import fuzz, process
+
+    open_ = {t.text: t for t in talk.state.tasks if t.state == "open"}
+    found = process.extractOne(said, [*open_], score_cutoff=75)
+    found = found or process.extractOne(said, [*open_], scorer=fuzz.token_set_ratio, score_cutoff=80)
+    return open_[found[0]] if found else None
+
+
+TASKS: dict[str, Callable[[Talk, Meaning], Result]] = {"task": task}
