@@ -7,7 +7,7 @@ one name, and is a question if it is the tail of two; "the port one" is whatever
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
 from typing import Final, NamedTuple
 
@@ -89,6 +89,12 @@ class Gazetteer:
         for words in self.full:
             self.first.setdefault(words[0], []).append(words)
             self.joined.setdefault("".join(words), []).append(words)
+        #: Whole names of pieces by their first word and by their last: one of the other words may be a letter out.
+        self.edges: dict[str, list[tuple[str, ...]]] = {}
+        for words, names in self.full.items():
+            if len(words) > 1 and any(n.kind == "piece" and n.whole and n.doubt == 0 for n in names):
+                for edge in {words[0], words[-1]}:
+                    self.edges.setdefault(edge, []).append(words)
         self.words: frozenset[str] = frozenset(w for words in self.full for w in words)
         self.empty = not any(t.kind == "piece" for t in things)
 
@@ -160,7 +166,27 @@ class Gazetteer:
                 if doubt is not None:
                     out.extend((i + len(words), n._replace(doubt=n.doubt + doubt)) for n in self.full[words])
         out.extend(self._run_together(forms, i))
+        out.extend(self._letter_out(forms, i))
         return out
+
+    def _letter_out(self, forms: Sequence[tuple[Form, ...]], i: int) -> list[tuple[int, Name]]:
+        """Find a whole name of which one word is a letter out, though that makes another word: "hatch drim"."""
+        out: list[tuple[int, Name]] = []
+        for words in self._near_edges(forms, i):
+            said = [forms[i + k][0].word for k in range(len(words))]
+            wrong = [k for k, word in enumerate(words) if said[k] != word]
+            if len(wrong) == 1 and len(words[wrong[0]]) > 3 and _one_out(said[wrong[0]], words[wrong[0]]):
+                names = (n for n in self.full[words] if n.kind == "piece")
+                out.extend((i + len(words), n._replace(doubt=n.doubt + 0.35)) for n in names)
+        return out
+
+    def _near_edges(self, forms: Sequence[tuple[Form, ...]], i: int) -> Iterator[tuple[str, ...]]:
+        """Give the names that begin at token ``i`` with their first word, or end where their last word stands."""
+        first = forms[i][0].word
+        yield from (w for w in self.edges.get(first, ()) if w[0] == first and i + len(w) <= len(forms))
+        for j in range(i + 1, min(i + 4, len(forms))):
+            last = forms[j][0].word
+            yield from (w for w in self.edges.get(last, ()) if w[-1] == last and len(w) == j - i + 1)
 
     def _run_together(self, forms: Sequence[tuple[Form, ...]], i: int) -> list[tuple[int, Name]]:
         # "companion way trim", "hatchtrim": the same letters cut elsewhere
@@ -195,6 +221,12 @@ class Gazetteer:
         """Give the pieces whose name has every one of ``words``."""
         sets = [self.by_word.get(w, {}) for w in words]
         return tuple(p for p in sets[0] if all(p in s for s in sets[1:])) if sets else ()
+
+
+def _one_out(said: str, word: str) -> bool:
+    from rapidfuzz.distance import OSA
+
+    return OSA.distance(said, word, score_cutoff=1) == 1
 
 
 def _spelt(forms: Sequence[tuple[Form, ...]], i: int, words: tuple[str, ...], doubt: float) -> float | None:

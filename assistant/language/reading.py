@@ -376,6 +376,8 @@ _STRAY: Final = 0.2
 def _strays(tagged: Tagged, frame: Frame, spans: tuple[Span, ...]) -> int:
     if frame.mood == "ask" and not frame.free:
         return _told_first(tagged, spans)
+    if frame.name == "task":
+        return _done_before(tagged, spans)
     if frame.mood != "log" or frame.free or frame.name == "replan":  # which speaks of work, and states none
         return 0
     tags = frozenset(s.tag for s in spans)
@@ -384,6 +386,14 @@ def _strays(tagged: Tagged, frame: Frame, spans: tuple[Span, ...]) -> int:
     return sum(
         s.tag.startswith("act.") and s.tag not in wanted and s.tag.partition(".")[0] not in wanted for s in spans
     )
+
+
+def _done_before(tagged: Tagged, spans: tuple[Span, ...]) -> int:
+    """Count one if work done stands before what is meant: "sanded the trim and put the second coat on tomorrow"."""
+    meant = next((k for k, s in enumerate(spans) if s.tag.startswith("task.")), 0)
+    done = any(s.tag.startswith("act.") and tagged.words[s.i].endswith("ed") for s in spans[:meant])
+    joined = any(w in _CONJUNCTIONS for w in tagged.words[spans[0].i : spans[meant].i])
+    return int(done and joined)
 
 
 def _told_first(tagged: Tagged, spans: tuple[Span, ...]) -> int:

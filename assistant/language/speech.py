@@ -34,16 +34,18 @@ _FIXED: Final = {
     "digit": " | ".join(_SMALL[:9]),
     "clock": "<hour> [ o'clock ] | half [ past ] <hour> | [ a ] quarter ( past | to ) <hour> "
     "| <five> ( past | to ) <hour> | <hour> <minutes> | <hour> ( a m | p m ) | noon | midnight",
-    "duration": "[ a ] half an hour | an hour | an hour and a half | <upto> minutes | <tens> minutes | <upto> hours",
+    "duration": "[ a ] half an hour | an hour | an hour and a half | <upto> minutes | <tens> [ five ] minutes "
+    "| <upto> hours",
     "time": "at <clock> | <duration> ago | [ at <clock> ] last night | last night at <clock> | yesterday at <clock> "
     "| this morning at <clock> | just now",
     "day": "monday | tuesday | wednesday | thursday | friday | saturday | sunday | tomorrow",
     "grit": "sixty | eighty | one twenty | one fifty | one eighty | two twenty | two forty | two eighty | three twenty "
-    "| three sixty | four hundred | six hundred",
-    "percent": "( <upto> | <tens> [ <digit> ] ) percent",
+    "| three sixty | four hundred | six hundred | eight hundred | a thousand",
+    "percent": "( <upto> | twenty [ five ] | thirty ) percent",
+    "humidity": "( <tens> [ <digit> ] ) percent",
     "hundreds": "<digit> hundred [ and ( <upto> | <tens> [ <digit> ] ) ] | a hundred [ and ( <upto> | <tens> ) ]",
     "amount": "( <upto> | <tens> [ <digit> ] | <hundreds> ) ( mil | grams ) | half a litre | a litre | a pint",
-    "temperature": "[ minus ] ( <upto> | twenty [ <digit> ] | thirty ) degrees",
+    "temperature": "( minus <digit> | <upto> | twenty [ <digit> ] | thirty ) degrees",
     "fault": "run | sag | dry spot | bloom | wrinkle | fisheye",
 }  # fmt: skip
 _SLOT: Final = re.compile(r"<([a-z]+)>")
@@ -72,7 +74,7 @@ class PhraseSource:
             "space": spoken_names(n for p in state.spaces.values() for n in (p.name, *p.also)) or ["cabin"],
             "product": labels or ["varnish", "primer", "undercoat", "epoxy"],
         }
-        self._shapes = [s for f in frames() for s in f.shapes]
+        self._shapes = [_ranged(s) for f in frames() for s in f.shapes]
 
     def jsgf(self) -> str:
         """Give the grammar as JSGF text: one public rule, a rule for each slot."""
@@ -108,7 +110,14 @@ class PhraseSource:
 
 
 #: Bare answers to a question back.
-_ANSWERS: Final = ("yes", "no", "<piece>", "the <piece>", "both", "<product>", "<amount>", "<percent>", "<temperature>")
+_ANSWERS: Final = (
+    "yes", "no", "<piece>", "the <piece>", "both", "<product>", "<amount>", "<percent>", "<humidity>", "<temperature>",
+)  # fmt: skip
+
+
+def _ranged(shape: str) -> str:
+    """Give a shape with a narrower slot: the percent of thinner are not those of the air."""
+    return shape.replace("<percent>", "<humidity>") if shape.startswith("humidity") else shape
 
 
 def _spaced(shape: str) -> str:

@@ -129,32 +129,22 @@ def slips(draw: st.DrawFn) -> tuple[str, str]:
     return name, typed
 
 
-#: Of 5,472 such slips these are the ones that end otherwise, a letter from another word of the trade.
-MISSED = {
-    "eatch trim": "hatch trim",
-    "lort cabin door": "port cabin door",
-    "stip treads": "step treads",
-    "cratch hoard": "cratch board",
-    "cratch loard": "cratch board",
-    "mort cabin door": "port cabin door",
-    "nort cabin door": "port cabin door",
-    "port cabin noor": "port cabin door",
-    "port cabin soor": "port cabin door",
-    "starboard cabin noor": "starboard cabin door",
-    "starboard cabin soor": "starboard cabin door",
-}
-#: And these are logged as something else: a "drip" is a run, a "scratch" a fault.
-WRONG = {
+#: Of 5,472 such slips this one ends otherwise, a letter from another word of the trade.
+MISSED = {"mort cabin door": "port cabin door"}
+#: A letter from a drip, a hoard, a scratch: read as the name, not as those.
+CLOSE = {
     "hatch drim": "hatch trim",
     "companionway drim": "companionway trim",
     "scratch board": "cratch board",
+    "cratch hoard": "cratch board",
+    "starboard cabin noor": "starboard cabin door",
 }
 
 
 @settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(slip=slips())
 def test_one_slip_in_a_name_still_finds_the_piece_or_asks(slip: tuple[str, str], long_talk: Linnet) -> None:
-    assume(slip[1] not in MISSED and slip[1] not in WRONG)
+    assume(slip[1] not in MISSED)
     found_or_asked(*slip, long_talk)
 
 
@@ -164,11 +154,10 @@ def test_a_slip_that_is_not_seen_for_one_logs_nothing_of_another_piece(typed: st
     assert {event["piece"] for event in reply["events"]} <= {MISSED[typed]}
 
 
-@pytest.mark.xfail(reason="a slip within a letter of a word of the trade is read as that word, and logged")
-@pytest.mark.parametrize("typed", sorted(WRONG))
+@pytest.mark.parametrize("typed", sorted(CLOSE))
 def test_a_slip_is_not_logged_as_another_word_of_the_trade(typed: str, say: Linnet) -> None:
     say("there's a run in the varnish on the hatch trim")
-    found_or_asked(WRONG[typed], typed, say)
+    found_or_asked(CLOSE[typed], typed, say)
 
 
 def found_or_asked(name: str, typed: str, talk: Linnet) -> None:
