@@ -6,7 +6,8 @@ reader: what a person of the trade would say and would expect back, not what a g
 are for measuring how far the reader carries to wording that nobody tuned it on. ``blind.yaml`` is a third set,
 in quite other voices, with ``blind`` cases only: counted in the same way, against one floor. ``fresh.yaml`` is
 a fourth, of plain sentences, counted likewise; ``second.yaml`` a fifth, with forty dialogues and lasting
-changes of the plan. Facts of the trade in them are common practice, no source; figures are those of ``fixtures/phrases/job.toml``.
+changes of the plan. Facts of the trade in them are common practice, no source; figures are those of
+``fixtures/phrases/job.toml``.
 
 A case: ``say`` (a phrase, or the turns of a dialogue), ``now`` (local time), perhaps ``setup`` (turns said
 before, unchecked) and ``times`` (the phrase repeated). A turn may begin with its own time, as in a replay

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from datetime import datetime
 from typing import Any
 
 from assistant.craft.mix import Portions, measured, portions, step_for
@@ -11,6 +12,7 @@ from assistant.craft.thin import thin as thinned
 from assistant.dialogue import naming
 from assistant.dialogue.talk import Back, Refused, Result, Talk
 from assistant.dialogue.wording import amount, figure, listed
+from assistant.journal.events import Mix
 from assistant.language.meaning import Meaning
 from assistant.library.cards import Card, Ratio
 from assistant.quantity import Amount
@@ -147,6 +149,38 @@ def mixed(
     found = portions(ratio, card.density, said, "total" if not given else "base", given=given[0][0] if given else None)
     parts = tuple((name, Amount(round(part.value, 2), part.unit)) for name, part in found.parts)
     return product, parts, found.total, tuple(v for _, v in ratio.parts)
+
+
+#: Parts told that are further than this from the label's ratio are warned of (common practice, no source).
+_OFF = 0.05
+
+
+def off_ratio(talk: Talk, event: Mix) -> str | None:
+    """Warn of parts that are not in the label's ratio, where both were measured alike."""
+    card = talk.card(event.product)
+    if card is None or card.ratio is None or not event.parts or len(event.parts) != len(card.ratio.parts):
+        return None
+    said = dict(event.parts)
+    want = dict(card.ratio.parts)
+    unit = "g" if card.ratio.by == "weight" else "ml"
+    if set(said) != set(want) or any(part.unit != unit for part in said.values()):
+        return None
+    whole, of = sum(part.value for part in said.values()), sum(want.values())
+    if all(abs(said[n].value / whole / (want[n] / of) - 1) <= _OFF for n in want):
+        return None
+    told = " to ".join(f"{part.value:g}" for part in said.values())
+    ratio = " to ".join(f"{v:g} {n}" for n, v in card.ratio.parts)
+    return f"{told} is not the label's {ratio}: off its ratio it may never harden."
+
+
+def pot_ends(talk: Talk, event: Mix) -> datetime | None:
+    """Give when a pot just mixed goes off, or None where nothing says."""
+    from assistant.craft.pot import running
+    from assistant.journal.state import fold
+
+    with_it = fold([event], talk.state)
+    pots = [p for p in running(with_it, talk.cards, event.at) if p.product == event.product and p.mixed_at == event.at]
+    return pots[-1].ends.astimezone(talk.now.tzinfo) if pots else None
 
 
 def mixture(talk: Talk, m: Meaning) -> Result:

@@ -303,7 +303,7 @@ def _positive(said: Amount) -> Amount:
 
 def mix(talk: Talk, m: Meaning) -> Result:
     """Log a pot mixed, with its parts by the label and how long it is good."""
-    from assistant.dialogue.mixing import mixed
+    from assistant.dialogue.mixing import mixed, off_ratio, pot_ends
 
     product, portions, total, ratio = mixed(talk, m)
     at = moment(talk, m)
@@ -311,7 +311,9 @@ def mix(talk: Talk, m: Meaning) -> Result:
     talk.context["product"] = product
     said = f"Mixed {amount(total) + ' of ' if total else ''}{product}"
     result = Result(sentence([said, stamp(at, talk.now) if m.when.said else ""]), [event])
-    ends = _pot_ends(talk, event)
+    if portions and (off := off_ratio(talk, event)):
+        result.cautions.append(off)
+    ends = pot_ends(talk, event)
     if ends is not None:
         left = ends - talk.now
         result.reply += (
@@ -320,15 +322,6 @@ def mix(talk: Talk, m: Meaning) -> Result:
             else f" That pot went off at {when(ends, talk.now)}."
         )
     return result
-
-
-def _pot_ends(talk: Talk, event: Mix) -> datetime | None:
-    from assistant.craft.pot import running
-    from assistant.journal.state import fold
-
-    with_it = fold([event], talk.state)
-    pots = [p for p in running(with_it, talk.cards, event.at) if p.product == event.product and p.mixed_at == event.at]
-    return pots[-1].ends.astimezone(talk.now.tzinfo) if pots else None
 
 
 def gear(talk: Talk, m: Meaning) -> Result:

@@ -77,13 +77,30 @@ def meaning(tagged: Tagged, reading: Reading) -> Meaning:
         words=max(1, sum(t.kind != "mark" for t in spoken)),
         text=tagged.phrase[spoken[0].start : spoken[-1].end].strip(" ,;.") if spoken else "",
     )  # fmt: skip
-    for span in reading.spans:
-        _put(out, span, reading.spans)
+    spans = _with_units(reading.spans) if reading.frame.name in ("mix", "mixture") else reading.spans
+    for span in spans:
+        _put(out, span, spans)
         for also in tagged.spans[span.i]:
             if also.j == span.j and also.tag != span.tag:
                 out.other.setdefault(also.tag, also.value)
     _unknown(out, tagged, reading)
     return out
+
+
+def _with_units(spans: tuple[Span, ...]) -> tuple[Span, ...]:
+    """Give a bare number before a part the unit that was said, else millilitres: "eighty resin, forty hardener"."""
+    unit = next((s.value.unit for s in spans if s.tag == "amount"), "ml")
+    starts = {s.i for s in spans if s.tag.startswith("part.")}
+    ends = {s.j for s in spans if s.tag == "amount"}
+
+    def beside(span: Span) -> bool:
+        part = next((i for i in (span.j, span.j + 1) if i in starts), None)
+        return part is not None and not any(span.j <= end <= part for end in ends)
+
+    return tuple(
+        s._replace(tag="amount", value=Amount(float(s.value), unit)) if s.tag == "number" and beside(s) else s
+        for s in spans
+    )
 
 
 def _put(out: Meaning, span: Span, spans: tuple[Span, ...]) -> None:

@@ -167,3 +167,56 @@ def test_a_number_that_skips_or_repeats_is_asked_about_in_a_caution(say: Linnet)
 def test_a_question_carries_no_hazard(say: Linnet) -> None:
     assert say("when can I sand the hatch trim")["cautions"] == []
     assert say("first coat of varnish on the hatch trim")["cautions"] != []
+
+
+# -- what a whole week of talk brought up ----------------------------------------------------------------
+
+
+def test_a_question_asked_again_later_is_answered_as_things_are_then(say: Linnet) -> None:
+    say.at("2026-03-18 08:00")("first coat of sealer on the galley shelf")
+    first = say("can I recoat the galley shelf")
+    later = say.at("2026-03-18 16:00")("and now?")
+    assert (first["answer"]["about"], first["answer"]["ready"]) == ("overcoat", False)
+    assert (later["answer"]["about"], later["answer"]["piece"]) == ("overcoat", "galley shelf")
+    assert later["answer"]["ready"]
+
+
+def test_what_to_do_about_a_fault_is_its_remedy_and_keeps_the_piece(say: Linnet) -> None:
+    say.at("2026-03-18 08:00")("first coat of varnish on the cratch board", "there's a run in it")
+    told = say("what do I do about it")
+    assert told["answer"]["about"] == "explain"
+    assert "cratch board" in told["reply"]
+    assert only(say.at("2026-03-19 08:00")("sanded it out with 240"))["piece"] == "cratch board"
+
+
+def test_tape_is_off_the_one_piece_that_has_any(say: Linnet) -> None:
+    say.at("2026-03-18 08:00")("masked off the bulkhead", "first coat of varnish on the hatch trim")
+    reply = only(say.at("2026-03-18 12:00")("pulled the tape off"))
+    assert (reply["kind"], reply["piece"]) == ("unmask", "bulkhead")
+
+
+def test_it_was_glued_with_what_was_spoken_of(say: Linnet) -> None:
+    say("mixed 100 ml of epoxy")
+    assert only(say("glued the step treads down with it"))["product"] == "tread epoxy"
+
+
+def test_a_task_waits_for_what_it_was_said_to_come_after(say: Linnet) -> None:
+    task = only(say("add a job, hang the curtain after the bulkhead is done"))
+    assert (task["text"], task["state"]) == ("hang the curtain after the bulkhead is done", "open")
+    assert task["after"] == "undercoat bulkhead"
+
+
+@pytest.mark.parametrize(
+    "phrase",
+    ["can I go over the hatch trim again", "I didn't open the new varnish", "why can't I sand the hatch trim yet"],
+)
+def test_a_question_or_a_denial_logs_nothing(say: Linnet, phrase: str) -> None:
+    say.at("2026-03-18 09:00")("first coat of varnish on the hatch trim")
+    assert not say(phrase)["events"]
+
+
+@pytest.mark.parametrize("phrase", ["that was 240 not 320", "no, it was 240 not 320", "no, 240"])
+def test_what_it_was_not_is_put_right(say: Linnet, phrase: str) -> None:
+    say("sanded the bulkhead with 320")
+    reply = only(say(phrase))
+    assert (reply["kind"], reply["changes"]) == ("amend", {"grit": 240})
