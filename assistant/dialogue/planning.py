@@ -26,9 +26,10 @@ from assistant.craft.plan.change import (
 from assistant.craft.plan.moves import moves
 from assistant.craft.plan.needs import needs
 from assistant.craft.plan.outlook import outlook
-from assistant.craft.plan.step import Plan
+from assistant.craft.plan.step import Placed, Plan
 from assistant.craft.plan.week import plan
 from assistant.craft.plan.whatif import HEATED, must_start_by, rescues, what_if
+from assistant.craft.times import utc
 from assistant.dialogue import naming
 from assistant.dialogue.replanning import standing
 from assistant.dialogue.talk import Back, Result, Talk, Unclear
@@ -120,6 +121,35 @@ def next_(talk: Talk, m: Meaning) -> Result:  # noqa: ARG001
         talk.said_pieces = [first.piece]
     after = f" Then {listed_moves[1].text}, {when(listed_moves[1].from_, talk.now)}." if len(listed_moves) > 1 else ""
     return Result(f"{text}.{after}", answer=answer)
+
+
+def left(talk: Talk, m: Meaning) -> Result:
+    """Answer what is left to do: coats by piece, and what else is planned or on the list."""
+    found = week(talk)
+    pieces = naming.pieces(talk, m, need=False) if m.pieces or m.has("talk.it") else []
+    steps = [p for p in found.steps if utc(p.end) > utc(talk.now) and (not pieces or p.piece in pieces)]
+    firsts = list({p.piece or p.text: p for p in reversed(steps)}.values())[::-1]
+    steps_of: dict[str, list[Placed]] = {}
+    for placed in steps:
+        steps_of.setdefault(placed.piece or placed.text, []).append(placed)
+    parts = [_left_on(of) for of in steps_of.values()]
+    parts += [f"{u.step.text}, which has no place in the plan: {u.why}" for u in found.unplaced]
+    listed_moves = [{"text": p.text, "piece": p.piece, "from": p.start, "why": "planned"} for p in firsts]
+    text = f"Left to do: {'; '.join(parts)}." if parts else "Nothing is left to do that I know of."
+    talk.context["last"] = {"about": "next", "why": _why(found)}
+    return Result(text, answer={"about": "next", "moves": listed_moves})
+
+
+def _left_on(steps: list[Placed]) -> str:
+    """Say what is left on one piece: its coats by product, or the names of its other work."""
+    coats: dict[str, int] = {}
+    for placed in steps:
+        if placed.step.kind == "coat":
+            coats[str(placed.step.product)] = coats.get(str(placed.step.product), 0) + 1
+    if not coats:
+        return listed(dict.fromkeys(p.step.task for p in steps))
+    told = listed(f"{n} coat{'s' if n > 1 else ''} of {product}" for product, n in coats.items())
+    return f"{told} on the {steps[0].piece}"
 
 
 def whatif(talk: Talk, m: Meaning) -> Result:
@@ -234,4 +264,4 @@ def needed(talk: Talk, m: Meaning) -> Result:
     return Result(f"{capital('; '.join(parts))}.", answer=answer, cautions=[capital(s) + "." for s in short])
 
 
-PLAN: dict[str, Callable[[Talk, Meaning], Result]] = {"finish": finish, "next": next_, "whatif": whatif}
+PLAN: dict[str, Callable[[Talk, Meaning], Result]] = {"finish": finish, "next": next_, "left": left, "whatif": whatif}

@@ -359,6 +359,8 @@ def _allowed(tagged: Tagged, tag: str, i: int, end: int) -> bool:
                 and _at(words, i - 1) not in ("a", "the", "in", "new")
             )
         return first or asked
+    if tag == "q.what" and words[i] == "list" and i > 0:
+        return words[i - 1] in _LEAD  # "put it on the list" asks nothing
     if tag == "q.is" and any(w.endswith("ed") for w in words[:i]) and "?" not in words:
         return False  # "scuffed it up ready for the next coat" asks nothing
     if tag == "tense.future" and words[i] in ("would", "could", "might", "shall", "will") and i == 0:

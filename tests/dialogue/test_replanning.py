@@ -122,6 +122,16 @@ def test_one_piece_after_another_is_waited_for(say: Linnet) -> None:
     assert chains["hatch trim"][0].after == (chains["cratch board"][-1].id,)
 
 
+def test_what_is_left_is_told_by_piece_with_the_list(say: Linnet) -> None:
+    say.at("2026-03-18 09:00")("first coat of varnish on the hatch trim", "put new filters on the list")
+    reply = say("what's left to do")
+    assert reply["answer"]["about"] == "next"
+    assert {"hatch trim", "bulkhead", "step treads"} <= {m["piece"] for m in reply["answer"]["moves"]}
+    assert "3 coats of amber varnish on the hatch trim" in reply["reply"]
+    assert "new filters" in reply["reply"]
+    assert "bulkhead" not in say("what have I got left to do on the hatch trim")["reply"]
+
+
 def test_a_bare_one_more_coat_too_soon_to_be_laid_is_asked_about(say: Linnet) -> None:
     """It may be a report or a wish; nothing is guessed."""
     say.at("2026-03-18 09:00")("first coat of varnish on the hatch trim")
