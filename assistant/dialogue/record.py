@@ -365,6 +365,9 @@ def hours(talk: Talk, m: Meaning) -> Result:
             start, end = _one_sided(talk, m)
         elif m.until is not None:
             start, end = now, resolve(_until_when(m.until), now, "future")
+        elif rule == "away" and m.duration is not None:
+            start = resolve(m.when, now, "future") if m.when.said else now
+            end = start + m.duration
         elif rule == "away" and len(m.clocks) == 1 and re.search(r"\bback\b", m.text.lower()):
             start, end = now, resolve(m.when, now, "future")
         elif rule == "away" and m.when.day is not None:
@@ -374,6 +377,8 @@ def hours(talk: Talk, m: Meaning) -> Result:
             raise Back("From when to when?", "range")
         named = {"quiet": "Quiet hours", "sleep": "Sleep", "away": "Away"}[rule]
         said = f"{named} from {when(start, now)} to {when(end, now)}"
+    if m.duration is not None and start is not None and end != start + m.duration:
+        raise Unclear(f"I don't know what to do with {lasting(m.duration)} there: say it again.")
     if end <= now:
         raise Refused(f"{stamp(end, now)} has passed: say a time to come.")
     return Result(sentence([said]), [Hours(rule=rule, start=start, end=end, at=now, said_at=now)])
