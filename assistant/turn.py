@@ -23,7 +23,7 @@ from assistant.language.lexicon import UNIT_WORDS
 from assistant.language.meaning import Meaning, meaning
 from assistant.language.names import Gazetteer
 from assistant.language.reading import Reading, explain, is_number, read
-from assistant.language.repair import contrast, joined, repair, to_do, told, untagged
+from assistant.language.repair import contrast, finished, joined, repair, to_do, told, untagged
 from assistant.language.spans import Tagged, tag
 from assistant.language.tokens import LONGEST
 from assistant.library.catalogue import Library
@@ -109,7 +109,8 @@ class Session:
         try:
             reply = self._take(talk, phrase)
         except Unclear as error:
-            reply = Reply(phrase, now, "unclear", str(error), confidence=0.2)
+            talk.context = dict(before)
+            reply = self._ticked(talk, phrase) or Reply(phrase, now, "unclear", str(error), confidence=0.2)
         except (Refused, Problem) as error:
             text = str(error)
             reply = Reply(
@@ -130,6 +131,13 @@ class Session:
             before.pop("pending", None)
         self.journal.remember(before)
         return reply
+
+    def _ticked(self, talk: Talk, phrase: str) -> Reply | None:
+        """Take a phrase that nothing else made sense of as the end of a task that it names, or give None."""
+        from assistant.dialogue.tasks import closed
+
+        result = closed(talk, phrase)
+        return self._commit(talk, [result], []) if result else None
 
     def _take(self, talk: Talk, phrase: str) -> Reply:
         if not phrase.strip():
@@ -160,7 +168,7 @@ class Session:
         last = talk.context.get("frame") if talk.fresh else None
         tagged.without = frozenset() if talk.context.get("batches") else frozenset(["amend"])
         readings = read(tagged, last=last)
-        for mend in (told, untagged, to_do, joined, contrast, repair):
+        for mend in (told, untagged, to_do, joined, finished, contrast, repair):
             mended = mend(tagged, settled=_settled(readings)) if mend is repair else mend(tagged)
             if mended is not None:
                 tagged = replace(tag(mended, self._refresh()[0]), without=tagged.without)
@@ -330,8 +338,9 @@ def _spare(m: Meaning) -> list[str]:
     if m.mood != "log":
         return []
     room = {
-        "mix": max(not m.amounts, sum(k is None for _, k in m.parts)), "fault": 0,
+        "fault": len(m.numbers),  # it keeps the words
         "replan": m.has("plan.than"),
+        "mix": max(not m.amounts, sum(k is None for _, k in m.parts)),
         "climate": (m.temperature is None) + (m.percent is None and m.has("air.humidity")),
     }.get(m.frame, len(m.numbers))  # fmt: skip
     return [f"{n:g}" for n in m.numbers[int(room) :]]

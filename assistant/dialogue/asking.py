@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from typing import Any
 
@@ -21,6 +22,10 @@ from assistant.library.page import lines
 def status(talk: Talk, m: Meaning) -> Result:
     """Answer what is on, what is wet, and what is ready next."""
     where = naming.space(talk, m)
+    if where is not None and re.search(r"\b(?:sand|dust)\b", m.text.lower()):
+        from assistant.dialogue.readying import dust
+
+        return dust(talk, m)
     named = naming.pieces(talk, m, need=False) if m.pieces else list(talk.state.work)
     rows = [_row(talk, p) for p in named if where is None or talk.state.space_of(p) == where]
     rows = [r for r in rows if r["last"] is not None]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
+from assistant.craft.times import like
 from assistant.dialogue import naming
 from assistant.dialogue.talk import Back, Refused, Result, Talk, Unclear
 from assistant.dialogue.wording import amount, capital, listed, ordinal, sentence, stamp
@@ -112,8 +113,9 @@ def _changes(talk: Talk, m: Meaning, event: Event) -> dict[str, Any]:
     number = m.numbers[0] if m.numbers else m.other.get("number") if m.grit is not None else None
     if m.when.said:
         at = resolve(m.when, talk.now, "past")
-        if m.when.clock and not m.when.day:
-            at = resolve(m.when, talk.now, "past")
+        if m.when.day and not m.when.clock and m.when.day.part is None:  # another day, at the same time of it
+            was = like(event.at, talk.now)
+            at = at.replace(hour=was.hour, minute=was.minute, second=was.second, microsecond=was.microsecond)
         if at > talk.now:
             raise Refused(f"{stamp(at, talk.now)} is still to come.")
         out["at"] = at.isoformat()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 
 from assistant.craft.times import utc
@@ -16,12 +17,15 @@ from assistant.language.meaning import Meaning
 def fault(talk: Talk, m: Meaning) -> Result:
     """Log a fault in a film."""
     kinds = [v for tag, values in m.values.items() if tag.startswith("fault.") for v in values]
-    kind = next((k for k in kinds if k != "other"), "other")
+    kinds = [k for k in dict.fromkeys(kinds) if k != "other"] or ["other"]
+    kinds = kinds if re.search(r",|\b(?:and|plus|with)\b", m.text.lower()) else kinds[:1]
     pieces = naming.pieces(talk, m)
     at = moment(talk, m)
-    events: list[Event] = [Fault(piece=p, fault=kind, text=m.text, at=at, said_at=talk.now) for p in pieces]
+    events: list[Event] = [
+        Fault(piece=p, fault=kind, text=m.text, at=at, said_at=talk.now) for p in pieces for kind in kinds
+    ]
     talk.said_pieces = pieces
-    word = kind if kind != "other" else "fault"
+    word = listed(kind if kind != "other" else "fault" for kind in kinds)
     told = " ".join(_remedy(talk, e) for e in events[:1])
     talk.context["last"] = {"about": "fault", "why": told}
     read_back = sentence(
@@ -36,12 +40,25 @@ def what_about(talk: Talk, m: Meaning) -> Result:
     pieces = naming.pieces(talk, m, need=False) or [*talk.state.work]
     found = [e for p in pieces for e in talk.state.work.get(p, ()) if isinstance(e, Fault)]
     found = [e for e in found if not kinds or e.fault in kinds]
+    if not found and kinds:
+        return _cure(next((k for k in kinds if k != "other"), "other"))
     if not found:
         raise Unclear("I know of no fault there: say what is wrong with it.")
     last = max(found, key=lambda e: utc(e.at))
     talk.said_pieces = [last.piece] if last.piece else []
     text = f"{capital(last.fault if last.fault != 'other' else 'fault')} on the {last.piece}. {_remedy(talk, last)}"
     return Result(text, answer={"about": "explain", "text": text})
+
+
+def _cure(kind: str) -> Result:
+    """Tell the cure of a kind of fault that nobody has reported."""
+    from assistant.library.faults import all_faults
+
+    card = all_faults()[kind]
+    likely = listed([text for text, _ in card.causes[:2]], "or")
+    parts = [f"{capital(kind)}: likely {likely}", f"while it is wet: {card.wet}" if card.wet else "", *card.cure]
+    text = " ".join(f"{capital(p).rstrip('.')}." for p in parts if p)
+    return Result(text, answer={"about": "explain", "text": f"{text} ({card.basis})"})
 
 
 def _remedy(talk: Talk, event: Event) -> str:

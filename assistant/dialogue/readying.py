@@ -28,7 +28,11 @@ _IS = {
 
 
 #: "Can I go over it without sanding": the next coat is asked about.
-_UNSANDED = re.compile(r"\bwithout (?:sanding|keying|rubbing|flatting)\b", re.IGNORECASE)
+_UNSANDED = re.compile(
+    r"\bwithout (?:sanding|keying|rubbing|flatting)\b"
+    r"|\bbefore (?:i|it|we) (?:have|has|need|needs) (?:to )?(?:be )?(?:sand|key|rub)",
+    re.IGNORECASE,
+)
 
 
 def stage_of(talk: Talk, m: Meaning) -> str:

@@ -70,6 +70,29 @@ def _coats_to_do(talk: Talk, m: Meaning, pieces: list[str]) -> list[Task]:
     return [Task(text=text, piece=piece, state="open", at=talk.now, said_at=talk.now) for text, piece in texts]
 
 
+_ENDED = re.compile(
+    r"^(?:(?:that is|that's|thats|right|ok|so|and),? )*(?:the |my )?(?P<what>.+?)"
+    r"(?: (?:is|are|has been|have been)|'s)? (?:all )?"
+    r"(?:done|sorted|finished|ordered|fitted|in|on|bought|fetched|ready)[.!]?$",
+    re.IGNORECASE,
+)
+_OFF = re.compile(
+    r"\b(?:not (?:doing|bothering with)|drop|forget|scrap|cancel|skip|leave out|don't bother with)\b(?P<what>.+)$",
+    re.IGNORECASE,
+)
+
+
+def closed(talk: Talk, phrase: str) -> Result | None:
+    """Give the end of an open task that a phrase names as done or dropped ("the new hinges are on"), or None."""
+    for pattern, state, verb in ((_OFF, "dropped", "Dropped"), (_ENDED, "done", "Ticked off")):
+        found = pattern.search(phrase.strip())
+        task = listed_task(talk, found["what"], sure=85) if found else None
+        if task is not None:
+            event = Task(text=task.text, piece=task.piece, state=state, at=talk.now, said_at=talk.now)
+            return Result(f"{verb}: {task.text}.", [event])
+    return None
+
+
 _AFTER = re.compile(r"\b(?:after|once|when)\s+(?:the |that |i have |i've )?(?P<what>.+?)\s*$", re.IGNORECASE)
 _IS_DONE = re.compile(r"\s+(?:is|are|has|have)\b.*$", re.IGNORECASE)
 
@@ -88,13 +111,16 @@ def _after(talk: Talk, text: str) -> str | None:
     return next((p for p in talk.state.pieces if what.endswith(p.casefold().split()[-1])), None)
 
 
-def listed_task(talk: Talk, said: str) -> Task | None:
-    """Give the open task of the list that was meant, or None."""
+def listed_task(talk: Talk, said: str, *, sure: float = 80) -> Task | None:
+    """Give the open task of the list that was meant, or None; ``sure`` (0 to 100) is the least likeness of words."""
     from rapidfuzz import fuzz, process
 
-    open_ = {t.text: t for t in talk.state.tasks if t.state == "open"}
-    found = process.extractOne(said, [*open_], score_cutoff=75)
-    found = found or process.extractOne(said, [*open_], scorer=fuzz.token_set_ratio, score_cutoff=80)
+    shut = {t.text.casefold() for t in talk.state.tasks if t.state != "open"}
+    plans = ((n, p.values) for n, p in talk.state.plans.items() if not (n.casefold() in shut or p.values.get("coats")))
+    open_ = {n: Task(text=n, piece=v.get("piece"), state="open", at=talk.now, said_at=talk.now) for n, v in plans}
+    open_ |= {t.text: t for t in talk.state.tasks if t.state == "open"}
+    found = process.extractOne(said, [*open_], score_cutoff=75) if sure <= 80 else None
+    found = found or process.extractOne(said.casefold(), [*open_], scorer=fuzz.token_set_ratio, score_cutoff=sure)
     return open_[found[0]] if found else None
 
 

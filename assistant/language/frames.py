@@ -26,6 +26,7 @@ class Frame:
     free: bool
     future: bool
     shapes: tuple[str, ...]
+    apart: tuple[str, ...] = ()  # tags that a conjunction between two of them makes two statements of
     unless: frozenset[str] = frozenset()  # words that contradict it
     single: tuple[str, ...] = ()  # tags that one clause can have but once
     wanted: frozenset[str] = frozenset()  # tags that some set of needs names
@@ -68,6 +69,7 @@ def _frame(table: dict[str, Any], groups: dict[str, list[str]]) -> Frame:
         free=table.get("free", False),
         future=table.get("future", False),
         shapes=tuple(table.get("shapes", ())),
+        apart=tuple(table.get("apart", ())),
         unless=frozenset(table.get("unless", ())),
         single=tuple(table.get("single", ())),
         wanted=frozenset(n for need in table["needs"] for n in need),

@@ -130,7 +130,7 @@ def _spoken(words: Sequence[str], i: int) -> list[Number]:
         return [Number(i + 1, 12)]
     if word in UNITS and _at(words, i + 1) in ("dozen", "dozens"):
         return [Number(i + 2, 12 * UNITS[word])]
-    if word == "couple" and i > start:
+    if word == "couple" and (i > start or _at(words, i + 1) == "of"):
         return [Number(i + 1 + (_at(words, i + 1) == "of"), 2)]
     if word in ("hundred", "thousand"):
         heads = _scaled(words, [Number(i, 1)]) if i > start else []

@@ -350,6 +350,8 @@ def _reading(
         if len(many) > 1 and frame.mood != "ask" and frame.name != "hours" and len({str(s.value) for s in many}) > 1:
             broken.append(f"two of {tag}")
     broken.extend(f"two of {t}" for t in frame.single if len({str(s.value) for s in spans if s.tag == t}) > 1)
+    if frame.apart and sum(s.tag == "piece" for s in spans) > 1:
+        broken.extend(f"two of {t}" for t in frame.apart if _parted(tagged, [s for s in spans if s.tag == t]))
     if frame.unless:
         said = f" {' '.join(tagged.words[start:end])} "
         broken.extend(words for words in frame.unless if f" {words} " in said)
@@ -367,6 +369,13 @@ def _reading(
     tags = frozenset(o.tag for s in spans for o in tagged.spans[s.i] if o.j == s.j and frame.accepts(o.tag))
     tags |= _counted(list(spans))
     return Reading(frame, spans, left, cost, start, end, broken=tuple(broken), tags=tags)
+
+
+def _parted(tagged: Tagged, spans: list[Span]) -> bool:
+    """Whether a conjunction stands between two spans of different values: "gloss on this and undercoat on that"."""
+    return any(
+        a.value.options != b.value.options and _CONJUNCTIONS & set(tagged.words[a.j : b.i]) for a, b in pairwise(spans)
+    )
 
 
 #: A verb or fact that the frame has no need of may be a statement of its own: splitting is cheaper than this.

@@ -115,6 +115,15 @@ _PARTED_VERB: Final = re.compile(
 )
 
 
+_STARTED: Final = re.compile(r",?\s*\b(?:started|began)\b[^,]*?(?:,|\band\b)\s*(?:and\s+)?finished\b", re.IGNORECASE)
+
+
+def finished(tagged: Tagged) -> str | None:
+    """Give the end alone of "started at nine and finished at ten": a film dries from then. None if it is not so."""
+    text, count = _STARTED.subn("", tagged.phrase)
+    return text if count else None
+
+
 def joined(tagged: Tagged) -> str | None:
     """Give "got in two pints of undercoat" for "got two pints of undercoat in", or None."""
     found = _PARTED_VERB.match(tagged.phrase)
@@ -150,20 +159,31 @@ def to_do(tagged: Tagged) -> str | None:
 
 _COUNTED: Final = re.compile(rf"(?:\d+|an?|{'|'.join(NUMBERS)})\s+(?:more\s+)?(?:coats?\b|of\b)", re.IGNORECASE)
 
+#: "It wasn't undercoat, it was primer".
+_WAS_NOT: Final = re.compile(
+    r"^(?:no,? )?(?:it|that) (?:wasn't|was not|isn't|is not) .+?,? (?:it was|that was|it is|it's|but) (?P<is>.+)$",
+    re.IGNORECASE,
+)
+
+
 def contrast(tagged: Tagged) -> str | None:
     """Give the phrase without what it is said not to be ("that was 240 not 320"), or None if it has no such part."""
     words = tagged.words
+    denied = _WAS_NOT.match(tagged.phrase)
+    if denied:
+        return f"no, it was {denied['is']}"
     for i, word in enumerate(words):
         if word != "not" or i == 0:
             continue
         right = i + 1
         while right < len(words) and words[right] in _BETWEEN:
             right += 1
-        before = {s.tag for k in range(i) for s in tagged.spans[k] if s.j in (i, i - 1) and s.tag in _KINDS}
+        before = {s.tag for k in range(i) for s in tagged.spans[k] if s.j <= i and s.tag in _KINDS}
         for s in tagged.spans[right] if right < len(words) else ():
             if s.tag in before and s.tag in _KINDS:
                 end = tagged.tokens[s.j].start if s.j < len(words) else len(tagged.phrase)
-                return f"{tagged.phrase[: tagged.tokens[i].start].rstrip(' ,')} {tagged.phrase[end:]}".strip()
+                text = f"{tagged.phrase[: tagged.tokens[i].start].rstrip(' ,')} {tagged.phrase[end:]}".strip()
+                return f"no, {text}" if words[0] in ("that", "it") else text
     return None
 
 

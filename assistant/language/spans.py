@@ -353,14 +353,19 @@ def _allowed(tagged: Tagged, tag: str, i: int, end: int) -> bool:
             and bool(_ASKING & set(words[: before + 1]))
         )
         if tag == "q.modal":
+            told = before >= 0 and words[before] in ("i", "we") and bool(_ASKING & set(words[:before]))
             return (
-                (first or asked or _at(words, end) in _SUBJECTS)
+                (first or asked or told or _at(words, end) in _SUBJECTS)
                 and _at(words, end) != "of"
                 and _at(words, i - 1) not in ("a", "the", "in", "new")
             )
         return first or asked
     if tag == "q.what" and words[i] == "list" and i > 0:
         return words[i - 1] in _LEAD  # "put it on the list" asks nothing
+    if tag == "q.when" and words[i] == "when" and i > 0 and _at(words, i + 1) in ("i", "we"):
+        return not (_at(words, i + 2).endswith("ed") and "?" not in words)  # "... when I primed the door" tells
+    if tag.startswith("tin.") and words[i] == "can" and end == i + 1:
+        return _at(words, i - 1) not in ("", "i", "we", "what", "when", "how") and _at(words, i + 1) not in _SUBJECTS
     if tag == "q.is" and any(w.endswith("ed") for w in words[:i]) and "?" not in words:
         return False  # "scuffed it up ready for the next coat" asks nothing
     if tag == "tense.future" and words[i] in ("would", "could", "might", "shall", "will") and i == 0:
