@@ -23,7 +23,7 @@ from assistant.language.lexicon import UNIT_WORDS
 from assistant.language.meaning import Meaning, meaning
 from assistant.language.names import Gazetteer
 from assistant.language.reading import Reading, explain, is_number, read
-from assistant.language.repair import contrast, finished, joined, repair, to_do, told, untagged
+from assistant.language.repair import about, contrast, finished, joined, repair, to_do, told, untagged
 from assistant.language.spans import Tagged, tag
 from assistant.language.tokens import LONGEST
 from assistant.library.catalogue import Library
@@ -168,7 +168,7 @@ class Session:
         last = talk.context.get("frame") if talk.fresh else None
         tagged.without = frozenset() if talk.context.get("batches") else frozenset(["amend"])
         readings = read(tagged, last=last)
-        for mend in (told, untagged, to_do, joined, finished, contrast, repair):
+        for mend in (told, untagged, to_do, joined, finished, about, contrast, repair):
             mended = mend(tagged, settled=_settled(readings)) if mend is repair else mend(tagged)
             if mended is not None:
                 tagged = replace(tag(mended, self._refresh()[0]), without=tagged.without)

@@ -94,6 +94,14 @@ def running(state: State, cards: Cards, now: datetime) -> tuple[RunningPot, ...]
     return tuple(sorted((p for p in pots if utc(now) < utc(p.ends)), key=lambda p: utc(p.ends)))
 
 
+def gone(state: State, cards: Cards, now: datetime) -> RunningPot | None:
+    """Give the pot that went off last, if that was within three hours before now."""
+    recent = (m for m in state.mixes if utc(m.at) > utc(now) - timedelta(hours=15))
+    pots = [p for mix in recent if (p := _running(state, cards, mix, now)) is not None]
+    pots = [p for p in pots if timedelta(0) <= utc(now) - utc(p.ends) < timedelta(hours=3)]
+    return max(pots, key=lambda p: utc(p.ends), default=None)
+
+
 def _long_gone(state: State, cards: Cards, mix: Mix, now: datetime) -> bool:
     """Whether the air it was mixed in has ended it by now: the warmest since then can only have done so sooner."""
     card = card_for(cards, mix.product)

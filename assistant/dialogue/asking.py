@@ -140,7 +140,8 @@ def history(talk: Talk, m: Meaning) -> Result:
     found.sort(key=lambda e: utc(e.at), reverse=True)
     if pieces:
         talk.said_pieces = pieces
-    what = f"{kind or 'anything'}" + (f" on {listed('the ' + p for p in pieces)}" if pieces else "")
+    nth = f"{ordinal(m.ordinal).lower()} " if m.ordinal is not None else ""
+    what = f"{nth}{kind or 'anything'}" + (f" on {listed('the ' + p for p in pieces)}" if pieces else "")
     answer: dict[str, Any] = {
         "about": "diary", "day": None, "entries": [to_json(e) for e in found[:3]], "totals": {},
     }  # fmt: skip

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from datetime import datetime
 from typing import Any
 
@@ -158,19 +159,30 @@ _OFF = 0.05
 def off_ratio(talk: Talk, event: Mix) -> str | None:
     """Warn of parts that are not in the label's ratio, where both were measured alike."""
     card = talk.card(event.product)
-    if card is None or card.ratio is None or not event.parts or len(event.parts) != len(card.ratio.parts):
+    if card is None or card.ratio is None:
+        return None
+    ratio = " to ".join(f"{v:g} {n}" for n, v in card.ratio.parts)
+    label = [v for _, v in card.ratio.parts]
+    if event.ratio and len(event.ratio) == len(label) and not _alike(event.ratio, label):
+        told = " to ".join(f"{v:g}" for v in event.ratio)
+        return f"{told} is not the label's {ratio}: off its ratio it may never harden."
+    if not event.parts or len(event.parts) != len(label):
         return None
     said = dict(event.parts)
     want = dict(card.ratio.parts)
     unit = "g" if card.ratio.by == "weight" else "ml"
     if set(said) != set(want) or any(part.unit != unit for part in said.values()):
         return None
-    whole, of = sum(part.value for part in said.values()), sum(want.values())
-    if all(abs(said[n].value / whole / (want[n] / of) - 1) <= _OFF for n in want):
+    if _alike([said[n].value for n in want], [want[n] for n in want]):
         return None
-    told = " to ".join(f"{part.value:g}" for part in said.values())
-    ratio = " to ".join(f"{v:g} {n}" for n, v in card.ratio.parts)
+    told = " to ".join(f"{said[n].value:g}" for n in want)
     return f"{told} is not the label's {ratio}: off its ratio it may never harden."
+
+
+def _alike(said: Sequence[float], label: Sequence[float]) -> bool:
+    """Whether parts stand to each other as the label's do, within :data:`_OFF`."""
+    shares = zip(said, label, strict=True)
+    return all(abs(a / sum(said) / (b / sum(label)) - 1) <= _OFF for a, b in shares)
 
 
 def pot_ends(talk: Talk, event: Mix) -> datetime | None:

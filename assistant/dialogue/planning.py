@@ -174,7 +174,7 @@ def _change(talk: Talk, m: Meaning) -> Change:
     skipped = _skipped(m, text, pieces or talk.last_pieces)
     if skipped is not None:
         return skipped
-    if faults:
+    if faults and not (faults[0] == "dry spot" and re.search(r"\bskip", text)):
         piece = pieces or talk.last_pieces or [*talk.state.work]
         if not piece:
             raise Back("On which piece?", "piece", [*talk.state.pieces])

@@ -6,17 +6,27 @@ from assistant.craft.air import humidity_now, temperature_now
 from assistant.craft.dew import check
 from assistant.craft.film import coverage as cover
 from assistant.craft.mix import weight
-from assistant.craft.pot import air_for, pot_life, running
+from assistant.craft.pot import RunningPot, air_for, gone, pot_life, running
 from assistant.craft.pot import notes as pot_notes
 from assistant.craft.wanted import wanted
 from assistant.dialogue import naming
 from assistant.dialogue.mixing import which
 from assistant.dialogue.talk import Back, Refused, Result, Talk
-from assistant.dialogue.wording import amount, capital, figure, listed, when
+from assistant.dialogue.wording import amount, capital, figure, listed, stamp, when
 from assistant.language.meaning import Meaning
 from assistant.language.when import resolve
 from assistant.library.measures import measure
 from assistant.quantity import Amount
+
+
+def _gone_off(talk: Talk, pot: RunningPot) -> Result:
+    answer = {
+        "about": "pot_life", "product": pot.product, "minutes": 0, "temperature": Amount(pot.celsius, "degC"),
+        "ends": pot.ends,
+    }  # fmt: skip
+    at = pot.ends.astimezone(talk.now.tzinfo)
+    talk.context["last"] = {"about": "pot_life", "why": f"It was good for {pot.minutes} minutes from the mixing."}
+    return Result(f"None: the {pot.product} went off at {stamp(at, talk.now)}. Mix fresh.", answer=answer)
 
 
 def potlife(talk: Talk, m: Meaning) -> Result:
@@ -45,6 +55,10 @@ def potlife(talk: Talk, m: Meaning) -> Result:
             answer=answer,
             cautions=[n + "." for n in pot.notes],
         )
+    of_this = not mine and m.temperature is None and not m.amounts and "pot life" not in m.text.lower()
+    over = gone(talk.state, talk.cards, talk.now) if of_this else None
+    if over is not None and named in (None, over.product):
+        return _gone_off(talk, over)
     product, card = which(talk, m)
     if card.pot is None:
         raise Refused(f"{capital(product)} has no pot life on its label.")
@@ -155,13 +169,15 @@ def dew(talk: Talk, m: Meaning) -> Result:
     air = m.temperature.value if m.temperature else temperature_now(talk.state, where, talk.now).celsius
     supposed = m.temperature is None and temperature_now(talk.state, where, talk.now).source == "assumed"
     damp = m.percent.value if m.percent else talk.hints.get("humidity") or humidity_now(talk.state, where, talk.now)
+    if m.temperature is None and m.numbers and m.has("air.dew"):
+        air, supposed = m.numbers[0], False  # "dew point at 15 and 60 percent"
     if supposed:
         raise Back("I don't know how warm it is: what does the thermometer say?", "temperature")
     if damp is None:
         raise Back("I don't know the humidity: what does the hygrometer say?", "humidity")
     if not 0 < float(damp) <= 100:
         raise Refused(f"{figure(float(damp))} percent humidity can't be right.")
-    found = check(air, float(damp))
+    found = check(air, float(damp), m.surface.value if m.surface else None)
     answer = {
         "about": "dew", "dew_point": Amount(round(found.dew_point, 2), "degC"),
         "surface": Amount(found.surface, "degC"), "margin": Amount(round(found.margin, 2), "degC"), "ok": found.ok,

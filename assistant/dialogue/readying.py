@@ -130,7 +130,7 @@ def _sentence(r: Readiness, stage: str, now: datetime, at: datetime) -> str:
     if r.ready:
         since = f" (since {when(r.earliest, now)})" if r.earliest and utc(r.earliest) < utc(now) and at == now else ""
         text = f"Yes: {the} is {_IS[stage]}{since}."
-        if stage == "overcoat" and r.latest is not None:
+        if stage == "overcoat" and r.latest is not None and utc(r.latest) > utc(at):  # else it was keyed since
             text = text[:-1] + f", until {when(r.latest, now)}."
         return text
     if r.earliest is None:
@@ -209,7 +209,7 @@ def tape(talk: Talk, m: Meaning) -> Result:
 def why(talk: Talk, m: Meaning) -> Result:
     """Give the sum behind the last answer, or behind what is asked with it ("why can't I sand the rail yet")."""
     last = talk.context.get("last")
-    if m.pieces and any(t.startswith("stage.") or t in ("act.sand", "act.coat") for t in m.tags):
+    if (m.pieces or talk.last_pieces) and any(t.startswith("stage.") or t in ("act.sand", "act.coat") for t in m.tags):
         ready(talk, m)
         last = talk.context["last"]
     if not last:

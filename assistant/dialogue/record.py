@@ -47,7 +47,7 @@ def moment(talk: Talk, m: Meaning) -> datetime:
     if m.when.clock is not None and m.when.ago is not None and m.when.ago < timedelta(days=1):
         raise Unclear("That is two times in one: say when it was.")
     at = resolve(m.when, talk.now, "past")
-    if at > talk.now + _LATE:
+    if utc(at) > utc(talk.now) + _LATE:
         at = resolve(m.when, talk.now, "future")
         raise Refused(f'{stamp(at, talk.now)} is still to come: I log what is done. To plan it say "to do" first.')
     if talk.now - at > timedelta(days=366):
@@ -97,7 +97,17 @@ def coat(talk: Talk, m: Meaning) -> Result:
             "phrase": "", "at": asked, "slot": "what_was_it", "options": [*talk.state.labels], "value": "", "hints": {},
             "asked": asked,
         }  # fmt: skip
-    return Result(read_back, [*events])
+    over = _too_thin(talk, first) if first.thinned is not None else None
+    return Result(read_back, [*events], cautions=[over] if over else [])
+
+
+def _too_thin(talk: Talk, laid: Coat) -> str | None:
+    card = talk.card(laid.product)
+    if card is None or card.thinner is None or card.thinner.max is None or laid.thinned is None:
+        return None
+    if laid.thinned.value <= card.thinner.max:
+        return None
+    return f"The label allows {card.thinner.max:g} percent at most: a thinner film may sag, and builds less."
 
 
 def _laid_or_to_do(talk: Talk, m: Meaning, pieces: list[str]) -> None:
@@ -195,8 +205,20 @@ def _taped(talk: Talk) -> list[str]:
     return [p for p in talk.state.pieces if taped(talk.state, p)]
 
 
+#: "And at ten degrees" goes on with a question; it is no reading.
+_AND_AT = re.compile(r"(?:and|what about|how about)\s+at\b", re.IGNORECASE)
+
+
 def climate(talk: Talk, m: Meaning) -> Result:
     """Log a temperature or a humidity, or a spell that is expected."""
+    if m.surface is not None and m.temperature is None and m.percent is None:
+        from assistant.dialogue.pots import dew
+
+        return dew(talk, m)  # a surface is no air: it is set against the dew point
+    if m.has("air.outside") and not m.spaces:
+        raise Unclear("Outside is not where it dries: say the temperature of a space.")
+    if _AND_AT.match(m.text) and talk.fresh and talk.context.get("frame") not in (None, "climate"):
+        raise Unclear('Say "it is ten degrees" to log a reading, or "what if it is ten degrees" to ask.')
     space = naming.space(talk, m)
     if space is None and m.has("talk.there"):
         space = talk.context.get("space")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import timedelta
 from typing import Any
 
@@ -37,6 +37,7 @@ class Meaning:
     grit: int | None = None
     percent: Amount | None = None
     temperature: Amount | None = None
+    surface: Amount | None = None  # what stands after "the surface is", no air
     area: Amount | None = None
     when: When = field(default_factory=When)
     until: When | None = None
@@ -77,6 +78,7 @@ def meaning(tagged: Tagged, reading: Reading) -> Meaning:
         words=max(1, sum(t.kind != "mark" for t in spoken)),
         text=tagged.phrase[spoken[0].start : spoken[-1].end].strip(" ,;.") if spoken else "",
     )  # fmt: skip
+    out.surface, reading = _surface(reading)
     spans = _with_units(reading.spans) if reading.frame.name in ("mix", "mixture") else reading.spans
     for span in spans:
         _put(out, span, spans)
@@ -85,6 +87,18 @@ def meaning(tagged: Tagged, reading: Reading) -> Meaning:
                 out.other.setdefault(also.tag, also.value)
     _unknown(out, tagged, reading)
     return out
+
+
+def _surface(reading: Reading) -> tuple[Amount | None, Reading]:
+    """Take the temperature said of a surface out of a reading: it is not the air's."""
+    if reading.frame.name not in ("climate", "dew"):
+        return None, reading
+    told = next((s for s in reading.spans if s.tag == "air.surface"), None)
+    degrees = next((s for s in reading.spans if told and s.i >= told.j and s.tag in ("temp", "number")), None)
+    if degrees is None:
+        return None, reading
+    value = degrees.value if degrees.tag == "temp" else Amount(float(degrees.value), "degC")
+    return value, replace(reading, spans=tuple(s for s in reading.spans if s is not degrees))
 
 
 def _with_units(spans: tuple[Span, ...]) -> tuple[Span, ...]:

@@ -135,6 +135,8 @@ def _spoken(words: Sequence[str], i: int) -> list[Number]:
     if word in ("hundred", "thousand"):
         heads = _scaled(words, [Number(i, 1)]) if i > start else []
         return heads + [p for n in heads for p in _point(words, n.end, n.value)]
+    if word == "point" and _at(words, i - 1) == "dew":
+        return []
     if word == "point" or (word == "oh" and _at(words, i + 1) == "point"):
         return _point(words, i + (word == "oh"), 0)
     small = _under_hundred(words, i)

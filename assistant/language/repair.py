@@ -124,6 +124,19 @@ def finished(tagged: Tagged) -> str | None:
     return text if count else None
 
 
+_ABOUT: Final = re.compile(
+    r"^(?:and |so )?(?:what|how) about "
+    r"(?P<what>(?:sand|recoat|touch|handl|rubb|varnish|paint|overcoat|flatt|key)\w*ing\b.*)$",
+    re.IGNORECASE,
+)
+
+
+def about(tagged: Tagged) -> str | None:
+    """Give "when is it ready for sanding" for "what about sanding it", or None: nothing was done."""
+    found = _ABOUT.match(tagged.phrase.strip())
+    return f"when is it ready for {found['what']}" if found else None
+
+
 def joined(tagged: Tagged) -> str | None:
     """Give "got in two pints of undercoat" for "got two pints of undercoat in", or None."""
     found = _PARTED_VERB.match(tagged.phrase)

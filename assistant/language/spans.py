@@ -192,8 +192,12 @@ def _ratio(words: list[str], kinds: list[str], i: int, n: numbers.Number) -> lis
     at = n.end + (_at(words, n.end) in ("parts", "part"))
     if _at(words, at) not in ("to", "by"):
         return []
+    if _at(words, i - 1) in ("at", "since", "by", "until", "till") and at == n.end:
+        return []
+    # "ten to four" may be a time; "two to one", "five to one" in a mix are not said so
+    doubt = 0.1 if n.value in (10, 20, 25) and at == n.end else 0.0
     return [
-        Span(i, m.end + (_at(words, m.end) in ("part", "parts")), "ratio", (n.value, m.value), 0.1)
+        Span(i, m.end + (_at(words, m.end) in ("part", "parts")), "ratio", (n.value, m.value), doubt)
         for m in numbers.numbers_at(words, at + 1, kinds) if n.value > 0 and m.value > 0
     ]  # fmt: skip
 

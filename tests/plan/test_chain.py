@@ -130,3 +130,13 @@ def test_a_circle_is_told_and_the_rest_is_planned():
 def test_long_work_is_cut_into_parts():
     made = work(job(TRIM, [{"do": "strip", "piece": "hatch trim", "takes": "8 h"}]), shelf()).steps()
     assert [round(s.minutes) for s in made] == [160, 160, 160]
+
+
+def test_hands_wait_for_the_film_whatever_the_work_is_called() -> None:
+    """A named job takes hold of the piece, an errand for it does not."""
+    state = job(
+        {"shelf": ("galley", 0.3)},
+        [{"piece": "shelf", "do": "fit the brass strip", "takes": "30 min"}, {"piece": "shelf", "do": "order the brass"}],
+    )
+    waits = {s.text: s.waits for s in work(state, shelf()).steps()}
+    assert sorted(map(str, waits.values())) == ["None", "handle"]

@@ -32,6 +32,11 @@ UNSAID_MINUTES: Final = 30.0
 UNSAID_AREA: Final = 1.0
 #: Longer work that lays no film is cut into parts, so that it can be left and taken up again.
 LONGEST: Final = 180.0
+#: Verbs of tasks that are about a piece but touch it not.
+ERRANDS: Final = frozenset(
+    ["order", "buy", "fetch", "collect", "ring", "phone", "call", "book", "ask", "measure", "check", "photograph",
+     "pay", "find", "get", "pick", "send", "write", "bring"]
+)  # fmt: skip
 ORDINALS: Final = (
     "first",
     "second",
@@ -154,8 +159,10 @@ class _Cutter:
         if minutes is None:
             minutes = UNSAID_MINUTES
             self.out.assumes.append(f"nobody said how long {e.name} takes: {UNSAID_MINUTES:g} minutes taken")
+        verb = e.do.split()[0].casefold() if e.do.split() else ""
         kind = e.do if e.do in ("sand", "clean", "strip", "mask", "unmask", "fit") else "task"
-        waits = {"sand": "sand", "fit": "handle", "mask": "handle"}.get(kind)
+        # Work on a piece takes hold of it, whatever it is called; an errand for it does not.
+        waits = {"sand": "sand"}.get(verb, None if verb in ERRANDS else "handle")
         text = e.do
         if e.piece is not None and e.piece.casefold() not in e.do.casefold():
             text = f"{e.do} ({e.piece})" if " " in e.do else f"{e.do} the {e.piece}"
