@@ -136,7 +136,10 @@ def test_hands_wait_for_the_film_whatever_the_work_is_called() -> None:
     """A named job takes hold of the piece, an errand for it does not."""
     state = job(
         {"shelf": ("galley", 0.3)},
-        [{"piece": "shelf", "do": "fit the brass strip", "takes": "30 min"}, {"piece": "shelf", "do": "order the brass"}],
+        [
+            {"piece": "shelf", "do": "fit the brass strip", "takes": "30 min"},
+            {"piece": "shelf", "do": "order the brass"},
+        ],
     )
     waits = {s.text: s.waits for s in work(state, shelf()).steps()}
     assert sorted(map(str, waits.values())) == ["None", "handle"]

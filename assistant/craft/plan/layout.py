@@ -123,7 +123,7 @@ class Layer:
             t = node.head
             for arc in self.into[i]:
                 end = head[arc.before] + self.net.nodes[arc.before].slots
-                t = max(t, _after(arc, end))
+                t = max(t, after(arc, end))
             free = self.next_start(i, node.slots, night=i in visit)
             head[i] = free[t] if t < self.size else NEVER
         return head
@@ -198,7 +198,7 @@ class Layer:
         starts = layout.start
         taken = sorted((s, layout.end(i)) for i, s in enumerate(starts))
         hands = all(end <= start for (_, end), (start, _) in pairwise(taken))
-        waits = all(starts[a.after] >= _after(a, layout.end(a.before)) for a in self.net.arcs)
+        waits = all(starts[a.after] >= after(a, layout.end(a.before)) for a in self.net.arcs)
         limits = all(keeps(limit, layout, i) for i, some in enumerate(self.limits) for limit in some)
         visit = {i for group in self.net.visits for i in group}
         clock = all(
@@ -254,7 +254,7 @@ class _Bench:
         ready = self.net.nodes[i].head
         for arc in self.layer.into[i]:
             before = self.layout.start[arc.before]
-            ready = max(ready, _after(arc, self.layout.end(arc.before)) if before < NEVER else NEVER)
+            ready = max(ready, after(arc, self.layout.end(arc.before)) if before < NEVER else NEVER)
         return ready
 
     def late(self, i: int, start: int) -> tuple[int, int]:
@@ -317,7 +317,8 @@ def _clear(clash: Clash, layout: Layout) -> bool:
     return settled or layout.start[clash.dusty] >= clash.table[layout.end(clash.wet)]
 
 
-def _after(arc: Arc, end: int) -> int:
+def after(arc: Arc, end: int) -> int:
+    """Give the first slot that an arc leaves to the node after, if the one before ends at ``end``."""
     if arc.table is not None:
         end = arc.table[end] if end < NEVER else NEVER
     return min(end + arc.lag, NEVER)
