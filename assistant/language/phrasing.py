@@ -30,6 +30,7 @@ def samples(state: State) -> dict[str, list[str]]:
         "day": ["sunday", "friday"],
         "grit": ["240", "two forty", "320"],
         "percent": ["10 percent", "five percent"],
+        "humidity": ["70 percent", "sixty five percent"],
         "amount": ["60 ml", "three hundred mil", "half a litre"],
         "temperature": ["fourteen degrees", "9 degrees"],
         "fault": ["run", "sag", "dry spot"],

@@ -74,7 +74,7 @@ class PhraseSource:
             "space": spoken_names(n for p in state.spaces.values() for n in (p.name, *p.also)) or ["cabin"],
             "product": labels or ["varnish", "primer", "undercoat", "epoxy"],
         }
-        self._shapes = [_ranged(s) for f in frames() for s in f.shapes]
+        self._shapes = [s for f in frames() for s in f.shapes]
 
     def jsgf(self) -> str:
         """Give the grammar as JSGF text: one public rule, a rule for each slot."""
@@ -113,11 +113,6 @@ class PhraseSource:
 _ANSWERS: Final = (
     "yes", "no", "<piece>", "the <piece>", "both", "<product>", "<amount>", "<percent>", "<humidity>", "<temperature>",
 )  # fmt: skip
-
-
-def _ranged(shape: str) -> str:
-    """Give a shape with a narrower slot: the percent of thinner are not those of the air."""
-    return shape.replace("<percent>", "<humidity>") if shape.startswith("humidity") else shape
 
 
 def _spaced(shape: str) -> str:

@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable
-from datetime import datetime
+import signal
+import threading
+import time
+from collections.abc import Callable, Iterable
+from datetime import datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -33,9 +36,9 @@ def run(call: Call) -> int:
     with cli.open_session(call) as session:
         days = session.state.job.get("keep_clips", 60)
 
-        def now() -> datetime:
-            return cli.moment(call.options.get("--at"), session.zone)
-
+        now = _clock(call, session, running=wav is None)
+        if threading.current_thread() is threading.main_thread():
+            signal.signal(signal.SIGTERM, signal.default_int_handler)  # ended in any way, it leaves the terminal tidy
         return listen(
             session,
             PhraseSource(session.state),
@@ -51,6 +54,15 @@ def run(call: Call) -> int:
             push_to_talk="--push-to-talk" in call.flags,
             alarms=_alarms(session, now()),
         )
+
+
+def _clock(call: Call, session: Session, *, running: bool) -> Callable[[], datetime]:
+    """Give what tells now: the clock, or for ``--at`` a clock that was set to it when listening began."""
+    text = call.options.get("--at")
+    start, began = cli.moment(text, session.zone), time.monotonic()
+    if text is None:
+        return lambda: cli.moment(None, session.zone)
+    return lambda: start + timedelta(seconds=time.monotonic() - began if running else 0.0)
 
 
 def _show(reply: dict[str, Any], *, as_json: bool) -> None:

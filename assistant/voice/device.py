@@ -168,29 +168,52 @@ class Microphone:
 
 
 class Loudspeaker:
-    """Plays samples at ``rate``. It stays open, silent between replies, so that a reply starts at once."""
+    """Plays samples at ``rate``. It stays open, silent between replies, so that a reply starts at once.
+
+    One that goes away swallows what it is given, so that nobody waits for the end of it, and is looked for again
+    at the next reply.
+    """
 
     def __init__(self, rate: int, name: str | None = None) -> None:
-        library = _miniaudio()
-        identity, self._kept = _pick(name, capture=False)
+        self._rate = rate
+        self._name = name
         self._lock = threading.Lock()
         self._waiting = bytearray()
         self._until = 0.0
+        self._asked = 0.0  # when the system last asked for sound
         self.level = 0.0  # of what is being played, 0 to 32768
+        self._device: Any = None
+        self._kept: Any = None
+        self._open()
+
+    def _open(self) -> None:
+        library = _miniaudio()
+        identity, self._kept = _pick(self._name, capture=False)
+        device = None
         try:
             with _quiet():
-                self._device: Any = library.PlaybackDevice(
-                    nchannels=1, sample_rate=rate, buffersize_msec=_PERIOD, device_id=identity, app_name="dabhand"
-                )
+                device = library.PlaybackDevice(
+                    nchannels=1, sample_rate=self._rate, buffersize_msec=_PERIOD, device_id=identity,
+                    app_name="dabhand",
+                )  # fmt: skip
                 source = self._source()
                 next(source)
-                self._device.start(source)
+                self._asked = time.monotonic()
+                device.start(source)
         except library.MiniaudioError as error:
+            if device is not None:
+                device.close()
             raise Problem(f"the loudspeaker cannot be opened ({error})", code=1) from None
+        self._device = device
+
+    @property
+    def _gone(self) -> bool:
+        return time.monotonic() - self._asked > _LOST
 
     def _source(self) -> Generator[bytes, int, None]:
         wanted = yield b""
         while True:
+            self._asked = time.monotonic()
             with self._lock:
                 piece = bytes(self._waiting[: wanted * 2])
                 del self._waiting[: wanted * 2]
@@ -201,13 +224,24 @@ class Loudspeaker:
 
     def play(self, samples: bytes) -> None:
         """Add samples to what is to be played."""
+        if self._gone and not self._back():
+            return
         with self._lock:
             self._waiting += samples
+
+    def _back(self) -> bool:
+        self.cut()
+        self.close()
+        try:
+            self._open()
+        except Problem:
+            self._asked = 0.0
+        return self._device is not None
 
     @property
     def busy(self) -> bool:
         """Whether something is still to be heard from it."""
-        return bool(self._waiting) or time.monotonic() < self._until
+        return (bool(self._waiting) and not self._gone) or time.monotonic() < self._until
 
     def cut(self) -> None:
         """Be silent now."""
@@ -217,7 +251,9 @@ class Loudspeaker:
 
     def close(self) -> None:
         """Let go of the device."""
-        self._device.close()
+        device, self._device = self._device, None
+        if device is not None:
+            device.close()
 
 
 def meter(name: str | None = None, seconds: float = 1.0) -> tuple[float, float]:

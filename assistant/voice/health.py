@@ -41,7 +41,7 @@ def _recogniser() -> str:
     silero()(bytes(1024))
     from assistant.voice.suppressor import Suppressor
 
-    noise = "" if Suppressor().on else "; no noise suppression: pip install webrtc-noise-gain"
+    noise = "" if Suppressor().on else "; no noise suppression: pip install numpy"
     return f"pocketsphinx, built in, model {folder.name}{noise}"
 
 

@@ -9,18 +9,20 @@ import sys
 import time
 from collections.abc import Callable, Iterable, Iterator
 from datetime import datetime
+from itertools import chain, repeat
 from pathlib import Path
 from typing import Any, Final, Protocol
 
 from assistant.problem import Problem
 from assistant.voice import clips as kept
 from assistant.voice.activity import Detector, Segmenter, silero
+from assistant.voice.aloud import Aloud
 from assistant.voice.device import Loudspeaker, Microphone
 from assistant.voice.ears import Ears, Utterance
 from assistant.voice.engines import open_recogniser
 from assistant.voice.judge import Ruling, Verdict, judge
 from assistant.voice.keys import Keyboard
-from assistant.voice.mouth import BargeIn, Mouth
+from assistant.voice.mouth import LONGEST_START, BargeIn, Mouth
 from assistant.voice.recogniser import FREE, RATE, PhraseSource, Recogniser, Reply
 from assistant.voice.sound import FRAME_BYTES, Recording, clipped, frames
 from assistant.voice.speakers import Silent, Speaker, best, letter_to_sound
@@ -31,11 +33,13 @@ from assistant.voice.wake import Spotter, cleaned
 #: After an exchange it listens so long without the wake phrase, seconds.
 ATTENTION: Final = 20.0
 _ECHO: Final = 0.25  # seconds after a reply that are still one's own voice
+_OPENING: Final = 3.0  # seconds that its first sound is waited for
 _ALARMS: Final = 5.0  # seconds between two looks for alarms
 #: Put after a note whose words are a guess; the clip has the words themselves.
 GUESS: Final = "[heard roughly]"
 
 NOISY: Final = "Too noisy to trust: say it again, closer."
+NUMBER: Final = "I did not get the number: say it again, closer."
 UNCLEAR: Final = "I did not catch that."
 SHOUTED: Final = "The microphone is overloaded: a little quieter."
 
@@ -100,6 +104,8 @@ def _mouth(speaker: Speaker | str | None, device: str | None, told: Callable[[st
     """Give a mouth; without a loudspeaker it is dumb, which is told."""
     voice = best(speaker or "") if speaker is None or isinstance(speaker, str) else speaker
     if isinstance(voice, Silent):
+        if speaker is None:
+            told("no voice here (pip install espeakng-loader): replies are printed only")
         return Mouth(voice, None)
     try:
         return Mouth(voice, Loudspeaker(voice.rate, device))
@@ -127,6 +133,7 @@ class Loop:
         self._suppress = suppress
         self._segmenter = Segmenter(self._detector)
         self._mouth = Mouth(Silent(), None)
+        self._aloud = Aloud()
         self._awake_until = 0.0
         self._wake = wake
         self.understood = 0
@@ -139,22 +146,26 @@ class Loop:
         self._mouth = mouth
         if sound.odd:
             self._told(sound.odd)
-        self.hear(frames(sound.pieces()))
-        while mouth.speaking:
-            time.sleep(0.05)
-        mouth.close()
+        try:
+            self.hear(frames(sound.pieces()))
+        finally:
+            mouth.close()
         if not self.understood and not self.missed:
             raise Problem(f"nobody speaks in {sound.path.name}: record it again, closer to the microphone", code=1)
         return 0 if self.understood else 1
 
     def hear(self, stream: Iterable[bytes]) -> None:
-        """Hear frames to their end, without waiting for anything."""
+        """Hear frames to their end; only a reply that is being spoken is waited for."""
         ears = self._ears(None)
-        for frame in stream:
+        for frame in chain(stream, repeat(bytes(FRAME_BYTES), 45)):  # a recording may stop on its last word
             self._heard(ears.push(frame))
-        for _ in range(45):  # a recording may stop on its last word
-            self._heard(ears.push(bytes(FRAME_BYTES)))
+            self._said()
         self._heard(ears.finish())
+        self._said()
+
+    def _said(self) -> None:
+        while self._mouth.speaking:
+            time.sleep(0.05)
 
     # -- a microphone ----------------------------------------------------------------------------
 
@@ -169,23 +180,18 @@ class Loop:
         gate = Gate(self._detector, mouth, self._segmenter)
         pressed = not push_to_talk
         looked = time.monotonic()
-        self._told(_ready(spotter, push_to_talk=push_to_talk))
+        self._open_up(microphone, _ready(spotter, push_to_talk=push_to_talk))
         try:
             for frame in microphone.frames():
-                key, spaced, line = keys.take()
-                if key and mouth.speaking:
-                    mouth.cut()
-                elif spaced and push_to_talk:
+                if self._keyed(keys.take()) and push_to_talk:
                     pressed = not pressed
                     mouth.sound("heard")
-                if line:
-                    self._answer(line)
-                if (
-                    alarms is not None
-                    and time.monotonic() - looked > _ALARMS
-                    and not mouth.speaking
-                    and not ears.hearing
-                ):
+                    if not pressed:
+                        self._heard(ears.finish(), woken=True)
+                if mouth.speaking:
+                    if time.monotonic() < self._awake_until:
+                        self._attend()  # the answer may be longer than the attention
+                elif alarms is not None and time.monotonic() - looked > _ALARMS and not ears.hearing:
                     looked = time.monotonic()
                     self._alarm(alarms(self._now()))
                 if frame is None:
@@ -205,12 +211,30 @@ class Loop:
             microphone.close()
         return 0
 
+    def _open_up(self, microphone: Microphone, ready: str) -> None:
+        """Say that it listens once it does: a loudspeaker may take a second or two to make its first sound."""
+        self._mouth.sound("heard")
+        end = time.monotonic() + _OPENING
+        while self._mouth.speaking and time.monotonic() < end:
+            time.sleep(0.05)
+        microphone.forget()
+        self._told(ready)
+
+    def _keyed(self, taken: tuple[bool, bool, str]) -> bool:
+        """Do what was pressed: any key cuts a reply, a line is a phrase. Whether the space bar was."""
+        key, spaced, line = taken
+        if key:
+            self._mouth.cut()
+        if line:
+            self._answer(line)
+        return spaced
+
     # -- what was heard ----------------------------------------------------------------------------
 
     def _ears(self, spotter: Spotter | None) -> Ears:
-        def reads(text: str) -> bool:
+        def reads(text: str) -> str:
             bare = self._bare(text)
-            return bool(bare) and self._turn.read_cost(bare) is not None
+            return bare if bare and self._turn.read_cost(bare) is not None else ""
 
         return Ears(self._recogniser, self._segmenter, Suppressor(on=self._suppress), reads, spotter)
 
@@ -225,7 +249,10 @@ class Loop:
         called = self._bare(best_text) != best_text
         if found.woken and not called:
             return  # the spotter alone is not believed
-        verdict = judge(found.recognition, found.snr, self._cost, woken=woken or called)
+        verdict = judge(
+            found.recognition, found.snr, self._cost, woken=woken or called,
+            again=lambda: self._recogniser.again(found.clip),
+        )  # fmt: skip
         if called and not self._bare(best_text):
             if verdict.ruling is Ruling.UNCLEAR:  # the phrase alone is no sentence, but it is meant
                 self._attend()
@@ -272,20 +299,21 @@ class Loop:
         done = reply.outcome in ("logged", "answered")
         self.understood += done
         self.missed += not done
-        self._mouth.say(" ".join([reply.reply, *reply.cautions]).strip())
+        self._mouth.say(self._aloud.of(data), before="logged" if reply.outcome == "logged" else "")
         if found is not None and self._clips is not None:
             kept.keep(self._clips, found.clip, [int(e["id"]) for e in data.get("events", [])], now)
 
     def _refuse(self, found: Utterance, verdict: Verdict) -> None:
         """Say that it was not understood: one line, and changing nothing."""
         text = UNCLEAR
-        if verdict.ruling is Ruling.NOISY:
-            text = NOISY
+        if verdict.ruling in (Ruling.NOISY, Ruling.NUMBER):
+            text = NOISY if verdict.ruling is Ruling.NOISY else NUMBER
         elif clipped(found.clip) > 0.01:
             text = SHOUTED
-        self._mouth.sound("unclear")
-        if text is not UNCLEAR:
-            self._mouth.say(text)
+        if text is UNCLEAR:
+            self._mouth.sound("unclear")
+        else:
+            self._mouth.say(text, before="unclear")
         self._out({
             "heard": "", "at": self._now().isoformat(timespec="seconds"), "outcome": "unclear", "events": [],
             "answer": None, "reply": text, "cautions": [], "confidence": 0.0,
@@ -298,8 +326,7 @@ class Loop:
         lines = list(due)
         for line in lines:
             self._told(line)
-        if lines:
-            self._mouth.say(" ".join(lines))
+        self._mouth.say(" ".join(lines), before="alarm")
 
 
 class Gate:
@@ -320,7 +347,7 @@ class Gate:
             if not self._was:
                 self._was = True
                 self._barge.start()
-            self._over = [*self._over[-9:], frame]
+            self._over = [*self._over[-LONGEST_START:], frame]
             probability = self._detector(frame)
             if self._barge.push(frame, probability, self._mouth.loudness, self._segmenter.noise):
                 self._mouth.cut()
@@ -334,7 +361,7 @@ class Gate:
 
     def held(self, frame: bytes) -> Iterator[bytes]:
         """Give the frames to be heard: this one, after a cut also those in which the word began."""
-        before, self._over = self._over[:-1], []
+        before, self._over = self._over[-1 - self._barge.began : -1], []
         yield from before
         yield frame
 

@@ -16,7 +16,10 @@ _SHIFT: Final = 1024  # see assistant.voice.sphinx
 
 
 class Cue(NamedTuple):
-    """A cue that was heard: its words, its distance from free phones (nats a frame), where it ends (seconds)."""
+    """A cue that was heard: its words, the wake phrase perhaps before them.
+
+    ``distance`` is theirs from free phones (nats a frame), ``end`` where they end (seconds).
+    """
 
     words: str
     distance: float
@@ -26,6 +29,16 @@ class Cue(NamedTuple):
 def _word(phone: str) -> str:
     """Give a phone as a word of its own: no English word looks like it."""
     return f"zz_{phone.lower()}"
+
+
+def free_score(phones: Sequence[Any], word: Any) -> float:
+    """Give what bare phones make of the frames of ``word``, in the engine's scale; all are its own segments."""
+    total = 0.0
+    for g in phones:
+        shared = min(g.end_frame, word.end_frame) - max(g.start_frame, word.start_frame) + 1
+        if shared > 0:
+            total += math.log(g.ascore) * shared / (g.end_frame - g.start_frame + 1)
+    return total
 
 
 class CueEar:
@@ -56,16 +69,11 @@ class CueEar:
         if self._decoder.hyp() is None:
             return None
         words = [g for g in self._decoder.seg() if g.word[0].isalpha() and not g.word.startswith("zz_")]
-        if self._wake and [g.word for g in words[: len(self._wake)]] == self._wake:
-            words = words[len(self._wake) :]
-        if not words:
+        said = [g.word.partition("(")[0] for g in words]
+        if not said or said == self._wake:
             return None
         first, last = words[0].start_frame, words[-1].end_frame
         best = sum(math.log(g.ascore) for g in words)
-        free = 0.0
-        for g in phones:
-            shared = min(g.end_frame, last) - max(g.start_frame, first) + 1
-            if shared > 0:
-                free += math.log(g.ascore) * shared / (g.end_frame - g.start_frame + 1)
-        text = " ".join(g.word.partition("(")[0] for g in words)
+        free = sum(free_score(phones, g) for g in words)
+        text = " ".join(said)
         return Cue(text, (free - best) * _SHIFT / (last - first + 1), last / 100)

@@ -64,14 +64,15 @@ class Recognition:
 
     ``distance`` is how much worse, in nats a frame of 10 ms, the best sentence explains the sound than
     free phones do: small when a sentence of the grammar was said, large when something else was. None
-    where the recogniser has no such measure (it then has a word for what it does not know). ``cue`` is the same for
-    the words before free speech alone, where the text ends in ``FREE``, and ``rest`` how far into the sound
-    (seconds) the
-    free speech begins.
+    where the recogniser has no such measure (it then has a word for what it does not know). ``worst`` is the
+    same for the word that fits least, since what one other word makes of a sentence is lost in the whole.
+    ``cue`` is the same for the words before free speech alone, where the text ends in ``FREE``, and ``rest`` how
+    far into the sound (seconds) the free speech begins.
     """
 
     alternatives: tuple[Alternative, ...]
     distance: float | None = None
+    worst: float | None = None
     cue: float | None = None
     rest: float | None = None
 
@@ -99,6 +100,12 @@ class Recogniser(Protocol):
 
     def free(self, clip: bytes) -> str:
         """Give the best guess without the grammar (a note's words), "" if there is none."""
+
+    def again(self, clip: bytes) -> str | None:
+        """Give the best text of the sound as it came, heard in another way than before, "" for no text.
+
+        A second opinion, asked for between utterances; None from a recogniser that has none.
+        """
 
     def close(self) -> None:
         """Let go of the model."""

@@ -105,6 +105,7 @@ WIDER = {
     "clock": ["noon", "ten to four", "07:45", "half eight", "9 pm"],
     "day": ["monday", "tomorrow", "saturday"],
     "grit": ["120", "P180", "one fifty", "400 grit"],
+    "humidity": ["70 %", "eighty percent"],
     "percent": ["5 %", "seven percent", "12.5 percent"],
     "amount": ["two and a half litres", "a pint", "250ml", "100 g", "three quarters of a litre", "40 cc"],
     "temperature": ["minus two degrees", "12.5 degrees", "20 °C", "50 fahrenheit"],

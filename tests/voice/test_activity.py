@@ -1,9 +1,14 @@
 """Speech is cut out of a stream, and a sander is no speech."""
 
+import math
+
+import numpy as np
 import pytest
 
 from assistant.voice.activity import Mark, Segmenter, silero
+from assistant.voice.recogniser import SECOND
 from assistant.voice.sound import FRAME_BYTES, FRAME_SECONDS
+from assistant.voice.suppressor import Suppressor, otherwise
 from tests.fixtures import voice_clips
 
 
@@ -60,3 +65,37 @@ def test_a_click_is_dropped():
     assert Mark.STARTED in marks
     assert Mark.DROPPED in marks
     assert segmenter.clip == b""
+
+
+def loudness(clip):
+    return 20 * math.log10(max(1e-3, float(np.std(voice_clips.floats(clip)))))
+
+
+@pytest.mark.parametrize("kind", ["sander", "white"])
+def test_steady_noise_is_taken_out_by_both_ways(kind):
+    clip = voice_clips.pcm(1000 * voice_clips.noise(kind, 6))
+    for cleaned in (Suppressor()(clip), otherwise(clip)):
+        assert loudness(cleaned[-2 * SECOND :]) < loudness(clip[-2 * SECOND :]) - 8
+
+
+def test_speech_in_quiet_passes_nearly_as_it_is(spoken):
+    clip = spoken("stripped the cabin doors yesterday", lead=1.0)
+    said, heard = voice_clips.floats(clip), voice_clips.floats(Suppressor()(clip))
+    late = max(range(0, 600, 4), key=lambda n: float(np.dot(heard[n : n + 30_000], said[:30_000])))
+    assert late <= 400  # no more than a window
+    shared = min(len(said), len(heard) - late)
+    assert np.corrcoef(said[:shared], heard[late : late + shared])[0, 1] > 0.98
+
+
+def test_the_size_of_the_pieces_does_not_matter_to_the_suppressor():
+    clip = voice_clips.pcm(1000 * voice_clips.noise("white", 1))
+    whole, filtered = Suppressor()(clip), Suppressor()
+    pieces = b"".join(filtered(clip[i : i + 254]) for i in range(0, len(clip), 254))
+    assert pieces == whole
+
+
+def test_the_integral_is_the_exponential_integral():
+    from scipy.special import exp1  # an implementation of its own
+
+    at = np.geomspace(1e-3, 30, 200)
+    assert Suppressor()._integral(at) == pytest.approx(exp1(at), rel=1e-3)

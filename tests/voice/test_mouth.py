@@ -1,9 +1,14 @@
-"""Replies can be cut short, and it never hears itself."""
+"""Replies can be cut short, are short, and it never hears itself."""
 
 import time
 
+import pytest
+
+from assistant.library.cautions import all_cautions
+from assistant.voice.aloud import Aloud, brief
 from assistant.voice.loop import Gate
 from assistant.voice.mouth import BargeIn, Mouth
+from assistant.voice.spoken import said
 from tests.fixtures import voice_clips
 
 
@@ -130,3 +135,118 @@ def test_a_voice_over_the_reply_opens_the_gate_with_the_words_it_began_with():
     assert opened < 8
     assert not mouth.speaking
     assert len(list(gate.held(frame(4000)))) >= 5
+
+
+def test_a_word_over_the_beginning_of_a_reply_does_not_deafen_it_to_the_next():
+    barge = BargeIn()
+    barge.start()
+    for _ in range(12):  # somebody was still speaking when the reply began
+        barge.push(frame(4000), 0.9, 3000, 10)
+    assert not any(barge.push(frame(300), 0.9, 3000, 10) for _ in range(60))
+    assert any(barge.push(frame(4000), 0.9, 3000, 10) for _ in range(8))
+
+
+def test_the_echo_of_a_voice_that_takes_a_second_to_begin_is_none():
+    barge = BargeIn()
+    barge.start()
+    assert not any(barge.push(frame(10), 0.0, 0, 10) for _ in range(40))
+    assert not any(barge.push(frame(900), 0.9, 3000, 10) for _ in range(60))
+
+
+class Stuck(Slow):
+    """An engine that cannot be interrupted in the middle of a clause."""
+
+    def speak(self, text):
+        self.said.append(f"begin {text}")
+        time.sleep(0.4)
+        yield b"\1\0" * 160
+        self.said.append(f"end {text}")
+
+
+def test_a_cut_does_not_wait_for_the_engine_and_the_next_reply_does():
+    """Two orders at once would mix in one engine; and the ears must not wait for either."""
+    speaker, player = Stuck(), Player()
+    mouth = Mouth(speaker, player)
+    mouth.say("one")
+    time.sleep(0.1)
+    mouth.say("two")
+    assert mouth.speaking
+    while mouth.speaking and "end two" not in speaker.said:
+        time.sleep(0.02)
+        player.busy = False
+    assert [w for w in speaker.said if w.startswith("begin")] == ["begin one", "begin two"]
+    assert len(player.played) == 320  # nothing of the first
+    mouth.close()
+
+
+# -- what is said aloud ---------------------------------------------------------------------------
+
+
+def reply(text, cautions=(), outcome="logged", events=(), at="2026-03-18T10:30:00+00:00"):
+    return {"reply": text, "cautions": list(cautions), "outcome": outcome, "events": list(events), "at": at}
+
+
+@pytest.mark.parametrize(
+    ("phrase", "number"),
+    [
+        ("second coat on the hatch trim", "second"),
+        ("coat of varnish on the hatch trim thinned seven percent", "seven percent"),
+        ("sanded the hatch trim with two forty", "two hundred and forty"),
+        ("mixed up a hundred and twenty mil of epoxy", "one hundred and twenty mil"),
+        ("it is minus two degrees in the fore cabin", "minus two degrees"),
+        ("humidity is seventy percent in the galley", "seventy percent"),
+        ("nine degrees in the galley until seven", "nine degrees"),
+        ("used fifty mil of varnish", "fifty mil"),
+        ("sanded the hatch trim with 240 at half past nine", "half past nine"),
+        ("bought a litre of varnish", "one litre"),
+        ("remind me to sand the bulkhead with 320", "three hundred and twenty"),
+    ],
+)
+def test_the_read_back_carries_the_number_that_was_heard(tmp_path, phrase, number):
+    from datetime import UTC, datetime
+    from pathlib import Path
+
+    from assistant.turn import Session
+
+    now = datetime(2026, 3, 18, 10, 30, tzinfo=UTC)
+    with Session.open(tmp_path / "linnet.sqlite") as session:
+        session.load(Path(__file__).parents[2] / "examples" / "linnet.toml", now)
+        taken = session.take(phrase, now)
+    assert taken.outcome == "logged"
+    aloud = said(Aloud().of({**taken.to_json(), "cautions": []}))
+    assert number in aloud.lower()
+    if "." not in aloud.rstrip("."):  # one sentence: the read-back alone
+        assert len(aloud.split()) < 15
+        assert len(taken.reply.replace(", 10:30", "").split()) < 10
+
+
+def test_a_number_that_a_reply_forgets_is_said_all_the_same():
+    event = {"id": 40, "kind": "coat", "coat": 2, "piece": "lid", "thinned": {"value": 7.5, "unit": "percent"}}
+    assert Aloud().of(reply("Second coat on the lid, 10:30.", events=[event])) == (
+        "Second coat on the lid, now. 7.5 percent."
+    )
+    event = {"id": 41, "kind": "tin", "amount": {"value": 1000.0, "unit": "ml"}}
+    assert Aloud().of(reply("Bought 1 litre of varnish.", events=[event])) == "Bought 1 litre of varnish."
+
+
+def test_a_time_that_is_now_is_now_and_another_is_said():
+    assert Aloud().of(reply("Sanded the lid, 10:30.")) == "Sanded the lid, now."
+    assert Aloud().of(reply("Sanded the lid, 09:15.")) == "Sanded the lid, 09:15."
+    assert Aloud().of(reply("Ready at the lid, 10:30.", outcome="answered")) == "Ready at the lid, 10:30."
+
+
+def test_a_warning_is_a_few_words_and_said_once_a_day():
+    aloud = Aloud()
+    warned = ["Solvent in the air: ventilate, no flame.", "Dust: a good filter for sanding, and extract."]
+    first = aloud.of(reply("Done.", warned))
+    assert first == "Done. Careful: Solvent in the air. Dust: a good filter for sanding, and extract."
+    assert aloud.of(reply("Done.", warned)) == "Done."
+    assert "Solvent" in aloud.of(reply("Done.", warned, at="2026-03-19T00:10:00+00:00"))
+    assert aloud.of(reply("Done.", ["One.", "Mind one.", "Mind two.", "Mind three."])).count(".") == 3
+
+
+def test_every_warning_of_the_trade_is_said_in_a_breath():
+    for caution in all_cautions():
+        short = brief(caution.text)
+        assert 2 <= len(short.split()) <= 13, short
+        assert caution.text.startswith(short.rstrip("."))

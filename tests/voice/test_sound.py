@@ -3,14 +3,17 @@
 import shutil
 import subprocess
 import wave
+from pathlib import Path
 
 import numpy as np
 import pytest
 
+from assistant.cli import main
 from assistant.problem import Problem
 from assistant.voice.sound import Recording, clipped, decibels, frames, level, wav
 from tests.fixtures import voice_clips
 
+ROOT = Path(__file__).resolve().parents[2]
 TONE = voice_clips.pcm(8000 * np.sin(np.arange(16_000) * 2 * np.pi * 440 / 16_000))  # one second of A
 
 
@@ -117,3 +120,108 @@ def test_frames_are_of_one_size_and_lose_nothing():
     cut = list(frames(pieces))
     assert {len(f) for f in cut} == {1024}
     assert b"".join(cut)[: len(TONE)] == TONE
+
+
+# -- a recording, as ``dabhand listen --wav`` takes it --------------------------------------------------
+
+
+@pytest.fixture
+def listen(tmp_path, capsys):
+    """Hear a file with the Linnet's journal: (exit status, what was printed, the lines of error)."""
+    job = tmp_path / "linnet.sqlite"
+    main(["--job", str(job), "load", str(ROOT / "examples" / "linnet.toml"), "--at", "2026-03-16T08:00"])
+
+    def go(path, *words):
+        capsys.readouterr()
+        status = main(["--job", str(job), "listen", "--wav", str(path), "--at", "2026-03-18T10:30", *words])
+        out, err = capsys.readouterr()
+        return status, out, err.strip().splitlines()
+
+    return go
+
+
+@pytest.fixture
+def sanded(spoken):
+    return spoken("sanded the hatch trim with one twenty")
+
+
+def stereo_48k(path, clip):
+    from scipy.signal import resample_poly
+
+    write(path, 48_000, 2, 2, voice_clips.pcm(np.repeat(resample_poly(voice_clips.floats(clip), 3, 1), 2)))
+
+
+def eight_bits(path, clip):
+    write(path, 16_000, 1, 1, (voice_clips.floats(clip) / 256 + 128).clip(0, 255).astype("u1").tobytes())
+
+
+def truncated(path, clip):
+    data = voice_clips.write(path, clip).read_bytes()
+    path.write_bytes(data[: len(data) * 4 // 5])
+
+
+def shouted(path, clip):
+    voice_clips.write(path, voice_clips.pcm(voice_clips.floats(clip) * 12))
+
+
+@pytest.mark.parametrize(
+    ("make", "told"),
+    [(stereo_48k, None), (eight_bits, None), (truncated, "cut short"), (shouted, None)],
+    ids=["48 kHz stereo", "8 bits", "truncated", "clipped"],
+)
+def test_an_odd_recording_is_heard_and_what_is_wrong_with_it_told_in_a_line(listen, sanded, tmp_path, make, told):
+    path = tmp_path / "said.wav"
+    make(path, sanded)
+    status, out, err = listen(path)
+    assert status == 0
+    assert "Sanded the hatch trim with 120" in out
+    assert [told in line for line in err] == [True] if told else err == []
+
+
+def mp3_of_silence(path, clip):
+    """MPEG-1 layer III at 32 kbit/s, 44.1 kHz, mono (ISO 11172-3): 104 bytes a frame, all of them silent."""
+    path.write_bytes((b"\xff\xfb\x10\xc0" + bytes(100)) * 80)
+
+
+@pytest.mark.parametrize(
+    ("make", "lines"),
+    [
+        (mp3_of_silence, ["really an MP3", "nobody speaks"]),
+        (lambda p, _: p.write_bytes(b""), ["empty"]),
+        (lambda p, _: p.write_text("no sound at all\n" * 40), ["no sound file"]),
+        (lambda p, _: p.mkdir(), ["cannot read"]),
+        (lambda p, _: None, ["cannot read"]),
+        (lambda p, _: voice_clips.write(p, bytes(64_000)), ["nobody speaks"]),
+        (lambda p, _: p.write_bytes(b"RIFF\x24\x00\x00\x00WAVEfmt "), ["no sound file"]),
+    ],
+    ids=["MP3 named wav", "empty", "text", "folder", "missing", "silence", "header alone"],
+)
+def test_a_recording_that_cannot_be_heard_is_a_line_and_the_journal_still_works(listen, tmp_path, make, lines, capsys):
+    path = tmp_path / "said.wav"
+    make(path, b"")
+    status, out, err = listen(path)
+    assert status in (1, 2)
+    assert out == ""
+    assert len(err) == len(lines)
+    assert all(word in line for word, line in zip(lines, err, strict=True))
+    assert main(["--job", str(tmp_path / "linnet.sqlite"), "say", "primed the bulkhead"]) == 0
+
+
+def test_an_hour_of_silence_is_heard_to_its_end(listen, tmp_path):
+    path = tmp_path / "hour.wav"
+    write(path, 16_000, 1, 2, bytes(3600 * 32_000))
+    status, _, err = listen(path)
+    assert status == 1
+    assert "nobody speaks in hour.wav" in err[0]
+
+
+@pytest.mark.parametrize("rule", [True, False], ids=["with espeak", "without"])
+def test_a_name_that_nobody_can_pronounce_stops_nothing(listen, sanded, tmp_path, monkeypatch, rule):
+    if not rule:
+        monkeypatch.setattr("assistant.voice.engines.letter_to_sound", lambda _word: None)
+    main(["--job", str(tmp_path / "linnet.sqlite"), "say", "new piece Zxqwk"])
+    status, out, err = listen(voice_clips.write(tmp_path / "said.wav", sanded))
+    assert status == 0
+    assert "Sanded the hatch trim with 120" in out
+    assert err == [] if rule else "zxqwk" in err[0]
+    assert len(err) < 2

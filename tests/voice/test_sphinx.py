@@ -5,7 +5,7 @@ import pytest
 from assistant.voice.judge import Ruling, judge, limit
 from assistant.voice.sphinx import Sphinx, dictionary
 from tests.fixtures import voice_clips, voice_talk
-from tests.fixtures.voice_trade import TradePhrases
+from tests.fixtures.voice_trade import NUMBERS, TradePhrases
 
 
 @pytest.fixture(scope="module")
@@ -26,9 +26,12 @@ SAID = (
     "third coat on the locker lids thinned six percent",
     "mixed sixty grams of tread epoxy two to one by weight",
     "when can i recoat the bulkhead",
+    "when can i sand the window frames",
     "it is fourteen degrees in the galley",
     "what did i do yesterday",
 )
+#: flite's "recoat" is heard as "touch".
+ONLY_PIPER = {"when can i recoat the bulkhead"}
 
 
 def words(text):
@@ -36,7 +39,9 @@ def words(text):
 
 
 @pytest.mark.parametrize("text", SAID)
-def test_a_sentence_is_heard_word_for_word(ear, spoken, text):
+def test_a_sentence_is_heard_word_for_word(ear, spoken, voice, text):
+    if text in ONLY_PIPER and voice != voice_clips.PIPER:
+        pytest.skip(f"{voice} does not say this clearly enough")
     found = hear(ear, spoken(text))
     assert words(found.alternatives[0].text) == words(text)
     assert found.distance < limit(40)
@@ -74,7 +79,9 @@ def test_alternatives_are_different_and_their_confidence_adds_up(ear, spoken):
     found = hear(ear, spoken("mixed seventeen grams of satin varnish")).alternatives
     assert len({a.text for a in found}) == len(found) > 1
     assert sum(a.confidence for a in found) <= 1.0001
-    assert {"seventeen", "seventy"} <= {w for a in found for w in a.text.split()}
+    heard = {w for a in found for w in a.text.split() if w in NUMBERS}
+    assert "seventeen" in heard
+    assert len(heard) > 1  # and a number that is like it, which one depends on the voice
 
 
 def test_the_wake_phrase_may_stand_before_a_sentence(ear, spoken):
@@ -88,6 +95,14 @@ def test_a_note_is_heard_by_its_cue_and_its_words_are_guessed(ear, spoken):
     assert found.rest is not None
     guess = ear.free(clip[int(found.rest * 16_000) * 2 :])
     assert len({"old", "man", "came", "house", "morning"} & set(guess.split())) >= 2
+
+
+def test_a_second_opinion_hears_the_same_in_quiet_and_leaves_nothing_behind(ear, spoken):
+    clip = spoken(SAID[0])
+    before = hear(ear, clip)
+    assert words(ear.again(clip)) == words(SAID[0])
+    assert ear.again(b"") == ""
+    assert hear(ear, clip) == before
 
 
 def test_silence_and_nothing_are_nothing(ear):

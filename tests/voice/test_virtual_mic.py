@@ -133,7 +133,7 @@ def test_without_a_wake_phrase_everything_said_is_heard(sound, play):
         listener.close()
 
 
-def test_a_microphone_that_goes_is_told_of_and_comes_back(tmp_path, voice):
+def test_a_microphone_that_goes_is_told_of_and_comes_back_and_so_does_the_loudspeaker(tmp_path, voice):
     if why := voice_pulse.missing():
         pytest.skip(f"no virtual microphone: {why}")
     folder = tmp_path / "pa"
@@ -145,12 +145,15 @@ def test_a_microphone_that_goes_is_told_of_and_comes_back(tmp_path, voice):
         sound = voice_pulse.VirtualSound(folder)
         listener.wait(lambda line: "back" in line.get("told", ""), 30)
         time.sleep(1)
+        recorder = voice_pulse.Recorder(sound, tmp_path / "spk.raw")
         sound.play(
             voice_clips.write(
                 tmp_path / "s.wav", voice_clips.padded(voice_clips.say("what did i do yesterday", voice), 0.5, 0.2)
             )
         )
         listener.wait(lambda line: line.get("outcome") == "answered")
+        assert recorder.loud(recorder.spoken(0)) > 1.0
+        recorder.close()
     finally:
         listener.close()
         sound.close()
