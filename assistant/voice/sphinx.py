@@ -16,7 +16,7 @@ import tempfile
 import time
 from collections.abc import Iterable
 from functools import cache
-from itertools import islice
+from itertools import islice, pairwise
 from pathlib import Path
 from typing import Any, Final
 
@@ -47,6 +47,9 @@ _BRIEF: Final = 10
 #: distance of its own.
 _DOUBT: Final = 1.3
 _CUE: Final = 3.5
+
+#: Words that natural speech runs into their neighbours: a bad fit of one tells nothing.
+_LITTLE: Final = frozenset(["a", "an", "and", "at", "in", "is", "it", "of", "on", "the", "there", "to"])
 
 
 @cache
@@ -122,6 +125,7 @@ class Sphinx:
             self._notes = CueEar(cues, wake, rule) if cues else None
         except (RuntimeError, ValueError) as error:
             raise Problem(f"pocketsphinx refuses the grammar ({error}): typed chat still works") from None
+        self._light = _LITTLE | set(wake.split())
         self._language: Any = None
         self._heard: list[bytes] = []
         self._mean = ""
@@ -264,10 +268,18 @@ class Sphinx:
         return math.log(free.score / best.score) * _SHIFT / max(1, self._length())
 
     def _worst(self) -> float | None:
-        """Give the distance of the word that fits least; the first is left out: it takes in what was before it."""
+        """Give the distance of the word that fits least.
+
+        The first after a silence is left out: it takes in what was before it; so are the wake phrase, and the little
+        words that people swallow ("it's", "on [the] board").
+        """
         if not self._sentences.hyp() or not self._phones.hyp():
             return None
-        words = [g for g in self._sentences.seg() if g.word[0].isalpha()][1:]
+        found = list(self._sentences.seg())
+        words = [
+            g for before, g in pairwise(found)
+            if before.word[0].isalpha() and g.word[0].isalpha() and g.word.partition("(")[0] not in self._light
+        ]  # fmt: skip
         phones = list(self._phones.seg())
         far = [
             (free_score(phones, g) - math.log(g.ascore)) / max(_BRIEF, g.end_frame - g.start_frame + 1) for g in words
