@@ -57,7 +57,9 @@ def latest(layer: Layer, most: int) -> list[int]:
     return last
 
 
-def days(model: Any, cp: Any, layer: Layer, starts: Sequence[Any], latest: Sequence[int], most: int) -> None:
+def days(
+    model: Any, cp: Any, layer: Layer, starts: Sequence[Any], latest: Sequence[int], most: int, hint: Layout
+) -> None:
     """Give each step one waking stretch, each stretch no more than it holds, and waits in whole stretches.
 
     ``latest`` are the latest starts. Not for a plan in which a visit may fall into the night: there a
@@ -76,6 +78,7 @@ def days(model: Any, cp: Any, layer: Layer, starts: Sequence[Any], latest: Seque
                 mine[k] = model.new_bool_var("")
                 domain = cp.Domain(first, shut - node.slots)
                 model.add_linear_expression_in_domain(start, domain).only_enforce_if(mine[k])
+                model.add_hint(mine[k], first <= hint.start[i] < shut)
                 held[k].append(node.slots * mine[k])
         model.add_exactly_one(mine.values())
         inside.append(mine)

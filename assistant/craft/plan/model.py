@@ -46,7 +46,7 @@ class Model:
         self.clashes()
         cuts.in_turn(self.model, alike, self.starts, [node.slots for node in self.net.nodes])
         if not self.net.visits:
-            cuts.days(self.model, cp, layer, self.starts, self.last, most)
+            cuts.days(self.model, cp, layer, self.starts, self.last, most, self.hint)
 
     def soft(self) -> set[int]:
         """Give the nodes that can come late at a price before all is done."""
@@ -90,6 +90,7 @@ class Model:
         self.late.append(late)
         if self.hint.start[i] < NEVER:
             model.add_hint(start, self.hint.start[i])
+            model.add_hint(end, self.hint.end(i))
             if late is not None:
                 model.add_hint(late, self.hint.late[i])
         return model.new_interval_var(start, size, end, f"i{i}")
@@ -158,11 +159,23 @@ class Model:
             domain = self.cp.Domain(first, last)
             self.model.add_linear_expression_in_domain(at, domain).only_enforce_if(chosen)
             self.line(found, at, run, far, up=up).only_enforce_if(chosen)
+        self.hint_read(i, table, found, [(first, last) for first, last, _ in runs], inside, from_start=from_start)
         if up:  # whatever the run, the least wait there is: a help to the bound
             wait = min((table[t] - t for t in range(low, high + 1)), default=0)
             self.model.add(found >= at + min(wait, far // 2))
         self._read[key] = found
         return found
+
+    def hint_read(
+        self, i: int, table: Table, found: Any, spans: list[tuple[int, int]], inside: list[Any], *, from_start: bool
+    ) -> None:
+        """Say what ``read`` finds in the plan that is known: half a hint is none."""
+        if self.hint.start[i] >= NEVER:
+            return
+        at = self.hint.start[i] if from_start else self.hint.end(i)
+        self.model.add_hint(found, min(table[at], 4 * self.layer.size))
+        for chosen, (first, last) in zip(inside, spans, strict=True):
+            self.model.add_hint(chosen, first <= at <= last)
 
     def runs(self, table: Table, low: int, high: int) -> list[tuple[int, int, Run]]:
         """Give the runs of a table between two slots, each with its first and last slot."""
@@ -226,6 +239,8 @@ class Model:
         finish = self.model.new_int_var(min(bound, self.most), self.most, "finish")
         for end, tail in zip(self.ends, self.layer.tail, strict=True):
             self.model.add(finish >= end + min(tail, self.most))
+        ends = [self.hint.end(i) for i, start in enumerate(self.hint.start) if start < NEVER]
+        self.model.add_hint(finish, max(ends, default=0))
         self.model.minimize(finish)
 
     def start_late(self) -> None:

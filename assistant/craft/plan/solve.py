@@ -17,9 +17,12 @@ from assistant.craft.plan.model import Model
 #: More steps than this are not proved: building the model alone would take longer than anyone waits.
 MOST: Final = 260
 
-#: The shares of the time for a first look, and for bettering the plan. (0.25 of 5 s: most gains come within one.)
-GLANCE: Final = 0.12
-BETTERING: Final = 0.25
+#: The shares of the time for a first look, and for bettering the plan: of a job too large to be proved in
+#: seconds a sooner plan is worth more than the bound.
+GLANCE: Final = 0.08
+BETTERING: Final = 0.35
+LARGE: Final = 100
+BETTERING_LARGE: Final = 0.6
 #: Hands and dust are all "either before or after", of which a linear relaxation sees little: one search without
 #: it, and one with all of it, which prove more than either twice.
 PROVE: Final[dict[str, Any]] = {
@@ -61,7 +64,8 @@ def prove(
     """
     hunt = _Hunt(layer, known, bound, limit_s, workers, progress)
     if hunt.ask(hunt.best - 1, GLANCE * limit_s) == "unknown":
-        hunt.ask(hunt.best, BETTERING * limit_s, better=True)
+        large = len(known.start) > LARGE
+        hunt.ask(hunt.best, (BETTERING_LARGE if large else BETTERING) * limit_s, better=True)
     share = 0.75
     while share > 0.2 and hunt.open > 0 and hunt.left > 0.05:
         part = 0 if share > 0.5 else 2 if share > 0.3 else 8
