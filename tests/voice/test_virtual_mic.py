@@ -26,15 +26,6 @@ listen(TradeTurn(), TradePhrases(), now=lambda: datetime.now(UTC), out=lambda d:
 """
 
 
-@pytest.fixture(scope="module")
-def sound(tmp_path_factory):
-    if why := voice_pulse.missing():
-        pytest.skip(f"no virtual microphone: {why}")
-    found = voice_pulse.VirtualSound(tmp_path_factory.mktemp("pulse"))
-    yield found
-    found.close()
-
-
 class Listener:
     """The loop in a process of its own; its lines as they come."""
 

@@ -13,7 +13,6 @@ from assistant.craft.plan.tasks import (
     REDONE,
     Options,
     Planned,
-    coats_of,
     in_order,
     planned,
     put_right,
@@ -197,7 +196,7 @@ class _Cutter:
         product = self.product(layer)
         coats = self.entry.coats if layer.main and self.entry.coats is not None else layer.coats
         if layer.lay.do == "coat":
-            coats = coats_of(self.entry, self.cards).get(layer.kind or "", coats)
+            coats = dict(self.entry.many).get(layer.kind or "", coats)
             extra = [n for name, n in self.options.more if name == self.entry.name]
             coats = max(coats + (sum(extra) if layer.main else 0) + self.redone(product, main=layer.main), 0)
         for coat in range(1, coats + 1):

@@ -71,12 +71,12 @@ class Planned:
 
 def planned(state: State, cards: Cards, options: Options) -> list[Planned]:
     """Give the open entries in order of telling: the job file's and the talk's, changed as ``options`` say."""
-    # A fault opens a task of its own; where it costs a coat, that coat is in its piece's chain.
     closed = {key for t in state.tasks if t.state != "open" for key in _keys(t.text, t.piece)}
     out = [_of_table(name, named.values) for name, named in state.plans.items()]
     known = {entry.name.casefold() for entry in out}
     # A fault opens a task of its own; where it costs a coat, that coat is in its piece's chain.
     for task in state.tasks:
+        # A fault opens a task of its own; where it costs a coat, that coat is in its piece's chain.
         if task.state != "open" or task.text.casefold() in known or _redone(task.text) or bends(task):
             continue
         if (bent := _with_coats(task, out, cards)) is not None:
