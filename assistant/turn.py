@@ -32,6 +32,8 @@ from assistant.reply import Reply
 
 #: A question back waits this long; then a bare "yes" answers nothing.
 PATIENCE = timedelta(minutes=30)
+#: What makes a statement one about the job: a name, or a measure.
+_NAMING = frozenset(["piece", "space", "product", "amount", "percent", "grit", "temp", "ordinal", "nth"])
 #: Of a clause's words so many may stay unexplained and it still counts as read.
 _LEFTOVER = 0.34
 
@@ -296,6 +298,26 @@ class Session:
         except (Unclear, Refused):
             return None
         return sum(r.cost.unexplained + 0.3 * r.cost.doubt for r in readings)
+
+    def free_cost(self, phrase: str) -> float | None:
+        """Say how well a phrase reads that was heard in free speech, where other talk is heard as well.
+
+        Every word of it must play a part, and it must name a thing of the job, or ask in the trade's own words.
+        """
+        tagged = tag(phrase, self._refresh()[0])
+        readings = read(tagged, None)
+        read_words = sum(r.end - r.start - len(r.left) for r in readings)
+        marks = sum(t.kind == "mark" for t in tagged.tokens)
+        if not all(_about_work(r) for r in readings) or read_words < len(tagged.tokens) - marks:
+            return None
+        return self.read_cost(phrase)
+
+
+def _about_work(reading: Reading) -> bool:
+    """Whether a reading names a thing of the job or a measure, or asks in the trade's own words."""
+    tags = [s.tag for s in reading.spans]
+    asks = reading.frame.mood == "ask" and "tense.neg" not in tags
+    return any(t in _NAMING or (asks and t.startswith(("ask.", "make.", "talk.it"))) for t in tags)
 
 
 def _accept(tagged: Tagged, readings: list[Reading], meanings: list[Meaning]) -> None:

@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import Any
 
 from assistant.craft.times import like
-from assistant.dialogue import naming
+from assistant.dialogue import naming, wording
 from assistant.dialogue.talk import Back, Refused, Result, Talk, Unclear
 from assistant.dialogue.wording import amount, capital, listed, ordinal, sentence, stamp
 from assistant.journal.events import (
@@ -40,7 +40,8 @@ def described(event: Event, now: Any) -> str:
     """Give a few words for an event: what a read-back or a taking-back calls it."""
     at = stamp(event.at, now)
     if isinstance(event, Coat):
-        return f"{ordinal(event.coat).lower()} coat on the {event.piece}, {at}"
+        named = f"{ordinal(event.coat).lower()} coat on the {event.piece}"
+        return ", ".join(part for part in (named, wording.thinned(event.thinned), at) if part)
     if isinstance(event, Sand):
         return f"sanding the {event.piece}" + (f" with {event.grit}" if event.grit else "") + f", {at}"
     if isinstance(event, Mix):

@@ -12,7 +12,7 @@ from datetime import datetime, timedelta
 
 from assistant.craft.readiness import readiness
 from assistant.craft.times import utc
-from assistant.dialogue import naming
+from assistant.dialogue import naming, wording
 from assistant.dialogue.talk import Back, Refused, Result, Talk, Unclear
 from assistant.dialogue.wording import amount, lasting, listed, ordinal, sentence, stamp, when
 from assistant.journal.events import (
@@ -89,7 +89,8 @@ def coat(talk: Talk, m: Meaning) -> Result:
     first = events[0]
     talk.context["coat"] = first.coat
     named = f"{ordinal(first.coat)} coat" + (f" of {first.product}" if first.product else "")
-    read_back = sentence([f"{named} on {listed('the ' + p for p in pieces)}", stamp(at, talk.now)])
+    where = f"{named} on {listed('the ' + p for p in pieces)}"
+    read_back = sentence([where, wording.thinned(first.thinned), stamp(at, talk.now)])
     if first.product is None and talk.state.labels:
         read_back += " Of what? Say so, and I can tell you when it is dry."
         asked = talk.now.isoformat()

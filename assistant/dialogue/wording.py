@@ -38,6 +38,11 @@ def amount(said: Amount) -> str:
     return figure(value) + name.get(unit, f" {unit}")
 
 
+def thinned(percent: Amount | None) -> str:
+    """Give ``thinned 10 percent``, "" for a coat as it came from the tin."""
+    return f"thinned {amount(percent)}" if percent is not None else ""
+
+
 def listed(words: Iterable[str], last: str = "and") -> str:
     """Give ``a``, ``a and b``, ``a, b and c``."""
     all_ = list(words)

@@ -13,6 +13,7 @@ from typing import Final
 
 from assistant.journal.state import State
 from assistant.language.frames import frames
+from assistant.language.lexicon import lexicon
 from assistant.language.names import cut, plural
 from assistant.language.phrasing import expand
 
@@ -48,6 +49,7 @@ _FIXED: Final = {
     "temperature": "( minus <digit> | <upto> | twenty [ <digit> ] | thirty ) degrees",
     "fault": "run | sag | dry spot | bloom | wrinkle | fisheye",
 }  # fmt: skip
+_COMMONEST: Final = frozenset(["varnish", "primer", "undercoat", "sand", "sanded", "coat", "recoat"])
 _SLOT: Final = re.compile(r"<([a-z]+)>")
 
 
@@ -102,6 +104,14 @@ class PhraseSource:
     def note_cues() -> list[str]:
         """Give the beginnings after which the rest is free speech."""
         return ["note", "make a note", "take a note", "note that"]
+
+    def vocabulary(self) -> set[str]:
+        """Give every word that the reader knows, beyond the grammar's own shapes too."""
+        return {w for w in lexicon().known | self.words() if w.replace("'", "").isalpha()}
+
+    def names(self) -> set[str]:
+        """Give the words of the job's names, and the trade's commonest: likelier here than in other talk."""
+        return {w for words in self._names.values() for n in words for w in n.split() if len(w) > 3} | _COMMONEST
 
     def words(self) -> set[str]:
         """Give every word that may be heard."""

@@ -6,7 +6,9 @@ from collections.abc import Callable
 from pathlib import Path
 
 from assistant.problem import Problem
+from assistant.voice import moonshine
 from assistant.voice.kaldi import Kaldi, find_model
+from assistant.voice.paired import Paired
 from assistant.voice.recogniser import PhraseSource, Recogniser, note_cues
 from assistant.voice.speakers import letter_to_sound
 from assistant.voice.sphinx import Sphinx
@@ -36,7 +38,17 @@ def open_recogniser(
             return kaldi
     sphinx = Sphinx(phrases, letter_to_sound, wake)
     _warn(sphinx.dumb, told)
-    return sphinx
+    if moonshine.model_folder() is None:
+        return sphinx
+    try:
+        ear = moonshine.Moonshine()
+    except Problem as problem:
+        told(f"{problem}. Using pocketsphinx alone.")
+        return sphinx
+    return Paired(
+        sphinx, ear, sphinx.network, wake=wake, cues=note_cues(phrases),
+        words=getattr(phrases, "vocabulary", set)(), names=getattr(phrases, "names", set)(),
+    )  # fmt: skip
 
 
 def _warn(words: list[str], told: Callable[[str], None]) -> None:

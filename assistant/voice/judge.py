@@ -9,11 +9,11 @@ enough to tell, and, in noise, whether a number is heard again in another way. T
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
-from enum import Enum
 from typing import Final
 
-from assistant.voice.recogniser import FREE, Alternative, Cost, Recognition
+from assistant.voice.recogniser import FREE, Cost, Recognition
+from assistant.voice.verdict import Ruling, Verdict, choose, content, numbers
+from assistant.voice.weighing import weigh
 
 #: Speech less than this over the noise (dB) is not to be trusted with a number.
 NOISY: Final = 6.0
@@ -26,40 +26,10 @@ _WORST: Final = ((18.0, 6.0), (30.0, 3.4))
 _SHORT: Final = 0.75  # a single word has less to show, so it must fit better: its limit is this much of the others'
 #: Limits for the cue of a note: said to a listener that was just woken, or else of two words or more.
 _CUE_WOKEN, _CUE_LONG = 1.5, 0.7
-#: What a cost weighs against the recogniser's own order, as the logarithm of a confidence.
-_READING: Final = 1.0
 #: What is heard alike in two ways may be so much further from bare phones.
 _AGREED: Final = 1.2
 #: In murk a sentence must be so many times as likely as the best one with other numbers.
 _AHEAD: Final = 1.6
-_IDLE: Final = frozenset(["the", "a", "an", "and", "is", "it", "i", "have"])  # said or not, they tell nothing
-_NUMBERS: Final = frozenset((
-    "oh", "zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven",
-    "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen", "twenty",
-    "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety", "hundred", "thousand", "half",
-    "quarter", "minus", "first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth",
-    "tenth", "noon", "midnight",
-))  # fmt: skip
-
-
-class Ruling(Enum):
-    """What becomes of an utterance."""
-
-    TAKE = "take"
-    NOTE = "note"  # take the cue, then free speech
-    NOISY = "noisy"  # too much noise to trust
-    NUMBER = "number"  # too much noise to trust a number in it
-    UNCLEAR = "unclear"  # something else was said, or nothing that reads
-    NOTHING = "nothing"
-
-
-@dataclass(frozen=True, slots=True)
-class Verdict:
-    """A ruling and the text that it is about."""
-
-    ruling: Ruling
-    text: str = ""
-
 
 def limit(snr: float, table: Sequence[tuple[float, float]] = _LIMITS) -> float:
     """Give the greatest distance that passes when speech stands ``snr`` dB over the noise."""
@@ -73,18 +43,15 @@ def limit(snr: float, table: Sequence[tuple[float, float]] = _LIMITS) -> float:
     return low[1]
 
 
-def numbers(text: str) -> list[str]:
-    """Give the number words of a text, in order."""
-    return [w for w in text.split() if w in _NUMBERS]
-
-
 def judge(
-    heard: Recognition, snr: float, cost: Cost, *, woken: bool = False, again: Callable[[], str | None] | None = None
-) -> Verdict:
+    heard: Recognition, snr: float, cost: Cost, *, woken: bool = False, again: Callable[[], str | None] | None = None,
+    loosely: Cost | None = None,
+) -> Verdict:  # fmt: skip
     """Rule on a recognition.
 
     ``cost`` says how well a text reads; ``woken``: it was surely said to us; ``again`` gives a second opinion (the
-    recogniser's ``again``), and is only asked in noise.
+    recogniser's ``again``), and is only asked in noise. ``loosely`` is the cost of a text that no grammar vouches for;
+    where it is None, no such text is taken.
     """
     if not heard.alternatives:
         return Verdict(Ruling.NOISY if snr < NOISY else Ruling.NOTHING)
@@ -92,6 +59,8 @@ def judge(
     refused = Ruling.NOISY if snr < NOISY else Ruling.UNCLEAR
     if best.split()[-1:] == [FREE]:
         return Verdict(Ruling.NOTE if _is_note(heard, best, woken=woken) else refused, best)
+    if heard.second is not None:
+        return weigh(heard, heard.second, snr, cost, loosely)
     text = choose(heard.alternatives, cost)
     allowed = limit(snr) * (_SHORT if len(best.split()) == 1 else 1.0)
     distance = heard.distance or 0.0
@@ -108,7 +77,7 @@ def judge(
 
 def _confirmed(text: str, second: str, heard: Recognition, snr: float, *, near: bool) -> Verdict:
     """Rule on a text that was heard in noise and once more in another way."""
-    same = _content(second) == _content(text)
+    same = content(second) == content(text)
     if not (near or same):
         return Verdict(Ruling.UNCLEAR, text)
     if numbers(text) and (numbers(second) != numbers(text) or (snr < MURKY and not _ahead(text, heard))):
@@ -123,25 +92,6 @@ def _ahead(text: str, heard: Recognition) -> bool:
     other = [a.confidence for a in heard.alternatives if numbers(a.text) != numbers(text)]
     own = max(a.confidence for a in heard.alternatives if a.text == text)
     return own >= _AHEAD * max(other, default=0.0)
-
-
-def _content(text: str) -> list[str]:
-    return [w for w in text.split() if w not in _IDLE]
-
-
-def choose(alternatives: tuple[Alternative, ...], cost: Cost) -> str:
-    """Give the alternative that reads best, the recogniser's order weighed in; "" if none reads."""
-    from math import log
-
-    best: tuple[float, str] | None = None
-    for alternative in alternatives:
-        reads = cost(alternative.text)
-        if reads is None:
-            continue
-        total = _READING * reads - log(max(1e-6, alternative.confidence))
-        if best is None or total < best[0]:
-            best = (total, alternative.text)
-    return best[1] if best else ""
 
 
 def _is_note(heard: Recognition, text: str, *, woken: bool) -> bool:

@@ -20,13 +20,14 @@ from assistant.voice.aloud import Aloud
 from assistant.voice.device import Loudspeaker, Microphone
 from assistant.voice.ears import Ears, Utterance
 from assistant.voice.engines import open_recogniser
-from assistant.voice.judge import Ruling, Verdict, judge
+from assistant.voice.judge import judge
 from assistant.voice.keys import Keyboard
 from assistant.voice.mouth import LONGEST_START, BargeIn, Mouth
 from assistant.voice.recogniser import FREE, RATE, PhraseSource, Recogniser, Reply
 from assistant.voice.sound import FRAME_BYTES, Recording, clipped, frames
 from assistant.voice.speakers import Silent, Speaker, best, letter_to_sound
 from assistant.voice.suppressor import Suppressor
+from assistant.voice.verdict import Ruling, Verdict
 from assistant.voice.wake import DEFAULT as WAKE
 from assistant.voice.wake import Spotter, cleaned
 
@@ -49,6 +50,9 @@ class Turn(Protocol):
 
     def read_cost(self, text: str, /) -> float | None:
         """Give how well a text reads: 0 is best, None is no sentence."""
+
+    def free_cost(self, text: str, /) -> float | None:
+        """Give the same for a text that no grammar vouches for: other talk must not read as a sentence."""
 
     def take(self, text: str, now: datetime, /) -> Reply:
         """Take a phrase."""
@@ -251,9 +255,9 @@ class Loop:
             return  # the spotter alone is not believed
         verdict = judge(
             found.recognition, found.snr, self._cost, woken=woken or called,
-            again=lambda: self._recogniser.again(found.clip),
+            again=lambda: self._recogniser.again(found.clip), loosely=self._loosely,
         )  # fmt: skip
-        if called and not self._bare(best_text):
+        if called and not self._bare(best_text) and verdict.ruling not in (Ruling.TAKE, Ruling.NOTE):
             if verdict.ruling is Ruling.UNCLEAR:  # the phrase alone is no sentence, but it is meant
                 self._attend()
                 self._mouth.sound("heard")
@@ -263,6 +267,10 @@ class Loop:
     def _cost(self, text: str) -> float | None:
         bare = self._bare(text)
         return self._turn.read_cost(bare) if bare else None
+
+    def _loosely(self, text: str) -> float | None:
+        bare = self._bare(text)
+        return self._turn.free_cost(bare) if bare else None
 
     def _rule(self, found: Utterance, verdict: Verdict) -> None:
         text = self._bare(verdict.text)
@@ -278,8 +286,10 @@ class Loop:
     def _note(self, text: str, found: Utterance) -> str:
         """Give the cue and the free words after it; marked, since they are a guess and the clip is the truth."""
         cue = text.removesuffix(FREE).strip()
-        rest = found.recognition.rest
-        if rest is not None:
+        rest, known = found.recognition.rest, found.recognition.tail
+        if known is not None:
+            tail = known.split()
+        elif rest is not None:
             tail = self._recogniser.free(found.cleaned[int(rest * RATE) * 2 :]).split()
         else:
             words = self._recogniser.free(found.cleaned).split()

@@ -59,6 +59,21 @@ class Alternative(NamedTuple):
 
 
 @dataclass(frozen=True, slots=True)
+class Opinion:
+    """What an ear that is held to no grammar makes of the same sound.
+
+    ``gap`` is how much likelier (nats) it finds what it writes itself than the best sentence, ``single`` what the
+    grammar's own ear alone would have chosen, ``sure`` the logarithm of how likely it finds its writing, a word.
+    ``written`` is that writing and others in the trade's words, each with how much less likely it is (nats).
+    """
+
+    gap: float
+    single: str
+    sure: float
+    written: tuple[tuple[str, float], ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Recognition:
     """What came of an utterance: alternatives, best first, and how far the best stands from free speech.
 
@@ -67,7 +82,8 @@ class Recognition:
     where the recogniser has no such measure (it then has a word for what it does not know). ``worst`` is the
     same for the word that fits least, since what one other word makes of a sentence is lost in the whole.
     ``cue`` is the same for the words before free speech alone, where the text ends in ``FREE``, and ``rest`` how
-    far into the sound (seconds) the free speech begins.
+    far into the sound (seconds) the free speech begins; ``tail`` are its words, where they are known. ``second`` is
+    the opinion of a second ear, if there is one.
     """
 
     alternatives: tuple[Alternative, ...]
@@ -75,6 +91,8 @@ class Recognition:
     worst: float | None = None
     cue: float | None = None
     rest: float | None = None
+    tail: str | None = None
+    second: Opinion | None = None
 
 
 class Recogniser(Protocol):

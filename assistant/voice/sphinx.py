@@ -113,7 +113,8 @@ class Sphinx:
     def __init__(self, phrases: PhraseSource, rule: Lookup | None = None, wake: str = "") -> None:
         network = compiled(phrases.jsgf(), wake)
         text, self.dumb = dictionary(network.words, rule)
-        final, arcs = network.without(set(self.dumb)).arcs()  # one word without phones and the whole is refused
+        self.network = network.without(set(self.dumb))  # one word without phones and the whole is refused
+        final, arcs = self.network.arcs()
         try:
             self._sentences = decoder(text)
             self._sentences.add_fsg("sentences", self._sentences.create_fsg("sentences", 0, final, arcs))

@@ -24,12 +24,13 @@ from pathlib import Path
 from typing import Any
 
 from assistant.voice.activity import silero
+from assistant.voice.engines import open_recogniser
 from assistant.voice.loop import Loop
 from assistant.voice.network import compiled
 from assistant.voice.recogniser import RATE, SECOND
 from assistant.voice.sound import FRAME_BYTES, FRAME_SECONDS
 from assistant.voice.speakers import espeak
-from assistant.voice.sphinx import Sphinx, decoder, dictionary
+from assistant.voice.sphinx import decoder, dictionary
 from assistant.voice.wake import DEFAULT, Spotter
 from tests.fixtures import voice_clips as clips
 from tests.fixtures import voice_talk as talk
@@ -77,7 +78,7 @@ class Bench:
 
     def __init__(self, *, suppress: bool = True) -> None:
         self.turn = TradeTurn()
-        self.recogniser = Sphinx(TradePhrases(), wake=DEFAULT)
+        self.recogniser = open_recogniser(TradePhrases(), wake=DEFAULT)
         self.detector = silero()
         self.suppress = suppress
 

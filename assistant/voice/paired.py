@@ -1,0 +1,155 @@
+"""Two ears for one utterance: pocketsphinx follows it as it comes, the transformer hears it once more at its end.
+
+They fail differently. Pocketsphinx knows how a word should sound and nothing of people; the transformer knows
+people and writes what is likely English. What both find likely is what was said: measured, the sum of their two
+opinions is right far more often than either, in noise above all (``tests/bench/voice_accuracy.py``).
+
+The transformer takes a quarter of a second. It begins in the pause in which the loop still waits for more.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterable, Sequence
+from concurrent.futures import Future, ThreadPoolExecutor
+from dataclasses import replace
+from typing import Final
+
+from assistant.voice.moonshine import Heard, Moonshine
+from assistant.voice.network import Network
+from assistant.voice.pieces import PieceNetwork, any_order
+from assistant.voice.recogniser import FREE, RATE, Alternative, Opinion, Recognition
+from assistant.voice.sphinx import Sphinx
+
+#: A sentence that one of them did not think of is taken to be so much less likely than the last that it did (nats).
+_UNTHOUGHT: Final = 10.0
+#: Free writing that is so much likelier (nats) than the best sentence was no sentence.
+_NO_SENTENCE: Final = 8.0
+_WORD: Final = re.compile(r"[a-z0-9']+")
+_VOWEL: Final = re.compile(r"[aeiouy]")
+#: What a word is worth to the search through words in any order (nats).
+_LOOSE: Final = 1.5
+#: So many sentences are kept.
+_KEPT: Final = 10
+#: A job that began so long (seconds of sound) before the end has heard all of it but silence.
+_STALE: Final = 1.0
+
+
+class Paired:
+    """The two as one recogniser.
+
+    ``cues`` are the words after which anything may be said, ``words`` all that may be said beside the grammar, in
+    any order, and ``names`` those of them that are likelier here than in other talk.
+    """
+
+    name = "pocketsphinx and moonshine"
+
+    def __init__(
+        self, first: Sphinx, second: Moonshine, network: Network, *, wake: str = "", cues: Sequence[str] = (),
+        words: Iterable[str] = (), names: Iterable[str] = (),
+    ) -> None:  # fmt: skip
+        self._first = first
+        self._second = second
+        self._network = PieceNetwork(network, second.vocabulary)
+        spelled = {w for w in words if _VOWEL.search(w) and (len(w) > 1 or w in ("a", "i"))}
+        self._loose = PieceNetwork(any_order(spelled | network.words), second.vocabulary, _LOOSE, names)
+        self._wake = wake.split()
+        self._cues = sorted((c.split() for c in cues), key=len, reverse=True)
+        self._worker = ThreadPoolExecutor(max_workers=1, thread_name_prefix="moonshine")
+        self._sound = bytearray()
+        self._job: Future[Heard] | None = None
+        self._begun = 0
+
+    @property
+    def dumb(self) -> list[str]:
+        """Words that it cannot listen for."""
+        return self._first.dumb
+
+    def start(self, room: bytes = b"") -> None:
+        """Begin an utterance."""
+        self._first.start(room)
+        self._sound = bytearray()
+        self._job = None
+
+    def feed(self, chunk: bytes) -> None:
+        """Take more sound."""
+        self._first.feed(chunk)
+        self._sound += chunk
+
+    def partial(self) -> str:
+        """Give the best text so far; the transformer begins, in case this was all."""
+        self._begin()
+        return self._first.partial()
+
+    def finish(self) -> Recognition:
+        """End the utterance."""
+        if self._job is None or len(self._sound) - self._begun > _STALE * RATE * 2:
+            self._begin()
+        found = self._first.finish()
+        assert self._job is not None
+        return self._worker.submit(self._together, found, self._job.result()).result()
+
+    def free(self, clip: bytes) -> str:
+        """Give what was said, held to nothing."""
+        return self._worker.submit(self._second.free, clip).result()
+
+    def again(self, clip: bytes) -> None:
+        """Give no third opinion."""
+
+    def close(self) -> None:
+        """Let go of the models."""
+        self._worker.shutdown(wait=True, cancel_futures=True)
+        self._first.close()
+
+    def _begin(self) -> None:
+        if self._job is not None:
+            self._job.cancel()
+        self._begun = len(self._sound)
+        self._job = self._worker.submit(self._second.hear, bytes(self._sound), self._network, self._loose)
+
+    def _together(self, first: Recognition, second: Heard) -> Recognition:
+        """Give both ears' sentences by the sum of what each thinks of them."""
+        own = {a.text: math.log(max(a.confidence, 1e-9)) for a in first.alternatives if FREE not in a.text}
+        theirs = {s.text: s.score for s in second.sentences}
+        more = self._second.scored(second, [text for text in own if text not in theirs])
+        theirs |= {s.text: s.score for s in more}
+        if note := self._note(first, second, max(theirs.values(), default=-math.inf)):
+            return note
+        unthought = [min(scores.values(), default=0.0) - _UNTHOUGHT for scores in (own, theirs)]
+        scores = {
+            t: own.get(t, unthought[0]) + theirs.get(t, unthought[1]) + self._network.worth(t.split())
+            for t in own | theirs
+        }
+        if not scores:
+            return replace(first, second=self._opinion(first, second, -math.inf))
+        ranked = sorted(scores, key=lambda t: -scores[t])[:_KEPT]
+        weights = [math.exp(scores[t] - scores[ranked[0]]) for t in ranked]
+        found = tuple(Alternative(t, w / sum(weights)) for t, w in zip(ranked, weights, strict=True))
+        best = theirs.get(ranked[0], unthought[1])
+        return replace(first, alternatives=found, second=self._opinion(first, second, best))
+
+    @staticmethod
+    def _opinion(first: Recognition, second: Heard, best: float) -> Opinion:
+        free = second.free
+        words = max(1, len(_WORD.findall(free.text.lower())))
+        single = first.alternatives[0].text if first.alternatives else ""
+        others = [(s.text, free.score - s.score) for s in second.loose]
+        return Opinion(free.score - best, single, free.score / words, ((free.text, 0.0), *others))
+
+    def _note(self, first: Recognition, second: Heard, best: float) -> Recognition | None:
+        """Give a note, if the transformer wrote one and no sentence comes near; its own words are the note's."""
+        heard = first.alternatives[0].text if first.alternatives else ""
+        called = bool(self._wake) and heard.startswith(" ".join(self._wake))
+        told = heard.endswith(FREE)
+        if not told and second.free.score - best < _NO_SENTENCE:
+            return None
+        words = list(_WORD.finditer(second.free.text.lower()))
+        said = [w[0] for w in words]
+        for at in range(len(self._wake) + 2 if called else 1):
+            for cue in self._cues:
+                if said[at : at + len(cue)] == cue and len(said) > at + len(cue):
+                    text = " ".join([*(self._wake if called else ()), *cue, FREE])
+                    tail = second.free.text[words[at + len(cue)].start() :]
+                    return replace(first, alternatives=(Alternative(text, 1.0),), cue=first.cue or 0.0, tail=tail)
+        return first if told and second.free.score - best >= _NO_SENTENCE else None

@@ -1,0 +1,114 @@
+"""What to make of a recognition that two ears had a part in.
+
+The second ear writes whatever was said. How much likelier it finds its own writing than the best sentence is the
+surest sign there is of other talk: a near miss ("what did he do yesterday") is 10 to 70 nats off where the trade's own
+sentences are 0 to 10 off, though the grammar's ear finds both alike. Only what it cannot make out itself, and
+hears with words for which it has no better ones ("cratch board"), is allowed more. The limits were set on one half of
+the sentences of ``tests/bench/voice_accuracy.py``.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Callable, Sequence
+from typing import Final
+
+from assistant.voice.recogniser import Alternative, Cost, Opinion, Recognition
+from assistant.voice.verdict import Ruling, Verdict, choose, content, numbers
+
+#: Speech less than this over the noise (dB) is not to be trusted at all, and less than these only with care.
+_NOISY, _MURKY, _UNSURE = 6.0, 14.0, 25.0
+#: The widest gap (nats) of a sentence that both ears chose, and of one that only their sum did; in murk likewise.
+_AGREED, _ALONE = 13.0, 11.0
+_AGREED_MURK, _ALONE_MURK = 13.0, 6.0
+#: The same where the second ear is not sure of its own writing and the grammar's ear finds that the sentence fits well.
+_AGREED_WIDE, _ALONE_WIDE = 21.0, 16.0
+_SURE: Final = -0.42  # nats a word
+_FITS, _FITS_WORST = 1.3, 4.0  # nats a frame from bare phones, whole and its worst word
+#: Nats a frame from bare phones beyond which a sentence must be so much nearer; in murk, is not taken.
+_FAR, _FAR_PART, _FAR_MURK = 2.1, 0.4, 2.4
+#: One word, and two, have less to show.
+_ONE, _TWO = 0.35, 0.7
+#: Writing that is so many words longer is of something else that only begins alike.
+_LONGER, _LONGER_PART, _LONGER_UNSURE = 3, 0.2, 0.5
+#: A sentence that only the sum chose must be so far ahead of any other; a number of any other number, by noise (nats).
+_AHEAD: Final = 2.0
+_AHEAD_NUMBER, _AHEAD_UNSURE, _AHEAD_MURK = 0.7, 2.0, 6.0
+#: A text that no grammar vouches for: the least speech over noise (dB), how it must read, how far it may be from the
+#: free writing (nats), and how sure that must be (nats a word).
+_LOOSE_SNR, _LOOSE_COST, _LOOSE_GAP, _LOOSE_SURE = 20.0, 0.2, 8.0, -0.5
+#: It has at least so many words, and so many fewer than the free writing at most.
+_LOOSE_LEAST, _LOOSE_LOST = 3, 2
+#: What one of reading and one of that distance weigh against each other.
+_COST_WEIGHT, _GAP_WEIGHT = 4.0, 0.35
+_WORD: Final = re.compile(r"[a-z0-9']+")
+
+
+def weigh(heard: Recognition, second: Opinion, snr: float, cost: Cost, loosely: Cost | None) -> Verdict:
+    """Rule on a recognition with a second opinion."""
+    refused = Ruling.NOISY if snr < _NOISY else Ruling.UNCLEAR
+    text = choose(heard.alternatives, cost)
+    if snr < _NOISY:
+        return Verdict(refused, text)
+    if text and _said(text, heard, second, snr):
+        if numbers(text) and _lead(text, heard.alternatives, numbers) < _number_lead(snr):
+            return Verdict(Ruling.NUMBER, text)
+        return Verdict(Ruling.TAKE, text)
+    if loosely is not None and snr >= _LOOSE_SNR and (written := _written(second, loosely)):
+        return Verdict(Ruling.TAKE, written)
+    return Verdict(refused, text)
+
+
+def _said(text: str, heard: Recognition, second: Opinion, snr: float) -> bool:
+    """Whether a sentence is what was said, its numbers apart."""
+    agreed = content(second.single) == content(text)
+    distance = heard.distance if heard.distance is not None else math.inf
+    if snr < _MURKY and distance > _FAR_MURK:
+        return False
+    if not agreed and _lead(text, heard.alternatives, content) < _AHEAD:
+        return False
+    chosen = {a.text: a.confidence for a in heard.alternatives}
+    behind = math.log(heard.alternatives[0].confidence / max(chosen[text], 1e-12))
+    return second.gap + behind <= _limit(text, second, heard, snr, agreed=agreed)
+
+
+def _limit(text: str, second: Opinion, heard: Recognition, snr: float, *, agreed: bool) -> float:
+    """Give the widest gap with which ``text`` was still said."""
+    distance = heard.distance if heard.distance is not None else math.inf
+    sure = second.sure > _SURE
+    if snr < _MURKY:
+        widest = _AGREED_MURK if agreed else _ALONE_MURK
+    elif not sure and distance <= _FITS and (heard.worst or 0.0) <= _FITS_WORST:
+        widest = _AGREED_WIDE if agreed else _ALONE_WIDE
+    else:
+        widest = _AGREED if agreed else _ALONE
+    words = len(text.split())
+    widest *= {1: _ONE, 2: _TWO}.get(words, 1.0)
+    if len(_WORD.findall(second.written[0][0].lower())) - words >= _LONGER:
+        widest *= _LONGER_PART if sure else _LONGER_UNSURE
+    return widest * _FAR_PART if agreed and distance > _FAR else widest
+
+
+def _number_lead(snr: float) -> float:
+    return _AHEAD_MURK if snr < _MURKY else _AHEAD_UNSURE if snr < _UNSURE else _AHEAD_NUMBER
+
+
+def _lead(text: str, alternatives: Sequence[Alternative], part: Callable[[str], list[str]]) -> float:
+    """Give how much likelier (nats) a text is than the best alternative with another ``part``."""
+    own = max(a.confidence for a in alternatives if a.text == text)
+    other = max((a.confidence for a in alternatives if part(a.text) != part(text)), default=0.0)
+    return math.log(own / max(other, 1e-12)) if own else 0.0
+
+
+def _written(second: Opinion, loosely: Cost) -> str:
+    """Give what was written freely, or in the trade's words in any order, if it reads; "" if none of it does."""
+    if second.sure < _LOOSE_SURE:
+        return ""
+    best: tuple[float, str] | None = None
+    least = max(_LOOSE_LEAST, len(_WORD.findall(second.written[0][0].lower())) - _LOOSE_LOST)
+    for text, gap in second.written:
+        reads = loosely(text) if gap <= _LOOSE_GAP and len(text.split()) >= least else None
+        if reads is not None and reads <= _LOOSE_COST:
+            best = min(best or (math.inf, ""), (_COST_WEIGHT * reads + _GAP_WEIGHT * gap, text))
+    return best[1] if best else ""
