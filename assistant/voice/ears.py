@@ -16,9 +16,11 @@ from assistant.voice.recogniser import FREE, Recogniser, Recognition
 from assistant.voice.suppressor import Suppressor
 from assistant.voice.wake import Spotter
 
-#: Silence (seconds) after which a question that reads is taken; a statement, which is written down, and to which people
-#: add ("..., thinned ten percent": a voice's pause at a comma is 0.28 to 0.4 s); a single word ("no" begins much);
-#: what does not read; and free speech.
+#: Silence (seconds) after which what takes its time may begin, in case this was all.
+AHEAD: Final = 0.12
+#: Silence (seconds) after which a question that reads is taken, or a sentence that nothing can follow; a statement,
+#: which is written down, and to which people add ("..., thinned ten percent": a voice's pause at a comma is 0.28 to
+#: 0.4 s); a single word ("no" begins much); what does not read; and free speech.
 QUICK: Final = 0.22
 STATED: Final = 0.42
 SINGLE: Final = 0.55
@@ -67,6 +69,7 @@ class Ears:
         self._open = False  # the recogniser is hearing this utterance
         self._woken = False
         self._partial: str | None = None
+        self._ahead = False  # the recogniser was told that this may be all
 
     @property
     def hearing(self) -> bool:
@@ -90,7 +93,7 @@ class Ears:
         else:
             self._hear(cleaned)
         if mark is Mark.SPEAKING:
-            self._partial = None
+            self._partial, self._ahead = None, False
         longest = LONGEST_NOTE if self._partial and FREE in self._partial else LONGEST
         if (mark is Mark.PAUSED and self._over()) or self._segmenter.seconds > longest:
             return self.finish()
@@ -104,6 +107,7 @@ class Ears:
             self._wake()
         found = None
         if self._open:
+            self._look_ahead()
             found = Utterance(
                 self._recogniser.finish(),
                 self._segmenter.clip,
@@ -122,7 +126,7 @@ class Ears:
         self._before.append(cleaned)
         self._cleaned = list(self._before)
         self._before.clear()
-        self._partial, self._woken = None, False
+        self._partial, self._woken, self._ahead = None, False, False
         self._open = awake or self._spotter is None
         if self._open:
             self._recogniser.start(b"".join(self._room))
@@ -147,6 +151,8 @@ class Ears:
         silent = self._segmenter.silent
         if not self._open:
             return silent >= PATIENT
+        if silent >= AHEAD:
+            self._look_ahead()
         if silent < QUICK:
             return False
         if self._partial is None:
@@ -157,8 +163,14 @@ class Ears:
         if silent >= PATIENT:
             return True
         said = self._reads(self._partial).split()
-        wanted = SINGLE if len(said) == 1 else QUICK if said and said[0] in _ASKING else STATED
+        quick = bool(said) and (said[0] in _ASKING or self._recogniser.whole(self._partial))
+        wanted = SINGLE if len(said) == 1 else QUICK if quick else STATED
         return bool(said) and silent >= wanted
+
+    def _look_ahead(self) -> None:
+        if not self._ahead:
+            self._ahead = True
+            self._recogniser.ahead()
 
     def _forget(self) -> None:
         self._segmenter.reset()

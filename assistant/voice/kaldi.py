@@ -120,6 +120,13 @@ class Kaldi:
         before = [r.alternatives[0].text for r in self._ended if r.alternatives]
         return " ".join([*before, self._ours(now)]).strip()
 
+    def whole(self, text: str) -> bool:  # noqa: ARG002 - a list of phrases does not say
+        """Tell of no sentence that nothing can follow."""
+        return False
+
+    def ahead(self) -> None:
+        """Begin nothing: all is done as the sound comes."""
+
     def finish(self) -> Recognition:
         """End the utterance; parts that Vosk had cut are joined again by their best texts."""
         last = self._read(self._recogniser.FinalResult())

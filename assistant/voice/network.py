@@ -34,10 +34,19 @@ class Network:
 
     def accepts(self, text: str) -> bool:
         """Whether the whole text is a sentence."""
-        state: int | None = 0
+        return self._after(text) in self.ends
+
+    def ends_at(self, text: str) -> bool:
+        """Whether the whole text is a sentence, and no longer one begins with it."""
+        state = self._after(text)
+        return state in self.ends and not self.steps[state]
+
+    def _after(self, text: str) -> int:
+        """Give the state after ``text``, -1 if nothing begins with it."""
+        state = 0
         for word in text.split():
-            state = self.steps[state].get(word) if state is not None else None
-        return state in self.ends
+            state = self.steps[state].get(word, -1) if state >= 0 else -1
+        return state
 
     def without(self, words: set[str]) -> Network:
         """Give the network with no path through ``words``."""

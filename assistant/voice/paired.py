@@ -4,7 +4,7 @@ They fail differently. Pocketsphinx knows how a word should sound and nothing of
 people and writes what is likely English. What both find likely is what was said: measured, the sum of their two
 opinions is right far more often than either, in noise above all (``tests/bench/voice_accuracy.py``).
 
-The transformer takes a quarter of a second. It begins in the pause in which the loop still waits for more.
+The transformer takes a quarter of a second: it begins while the loop still waits whether more is said.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ from typing import Final
 from assistant.voice.moonshine import Heard, Moonshine
 from assistant.voice.network import Network
 from assistant.voice.pieces import PieceNetwork, any_order
-from assistant.voice.recogniser import FREE, RATE, Alternative, Opinion, Recognition
+from assistant.voice.recogniser import FREE, Alternative, Opinion, Recognition
 from assistant.voice.sphinx import Sphinx
 
 #: A sentence that one of them did not think of is taken to be so much less likely than the last that it did (nats).
@@ -32,8 +32,6 @@ _VOWEL: Final = re.compile(r"[aeiouy]")
 _LOOSE: Final = 1.5
 #: So many sentences are kept.
 _KEPT: Final = 10
-#: A job that began so long (seconds of sound) before the end has heard all of it but silence.
-_STALE: Final = 1.0
 
 
 class Paired:
@@ -59,7 +57,6 @@ class Paired:
         self._worker = ThreadPoolExecutor(max_workers=1, thread_name_prefix="moonshine")
         self._sound = bytearray()
         self._job: Future[Heard] | None = None
-        self._begun = 0
 
     @property
     def dumb(self) -> list[str]:
@@ -78,14 +75,23 @@ class Paired:
         self._sound += chunk
 
     def partial(self) -> str:
-        """Give the best text so far; the transformer begins, in case this was all."""
-        self._begin()
+        """Give the best text so far."""
         return self._first.partial()
+
+    def whole(self, text: str) -> bool:
+        """Whether ``text`` is a sentence that nothing can follow."""
+        return self._first.whole(text)
+
+    def ahead(self) -> None:
+        """Let the transformer begin with what was heard so far."""
+        if self._job is not None:
+            self._job.cancel()
+        self._job = self._worker.submit(self._second.hear, bytes(self._sound), self._network, self._loose)
 
     def finish(self) -> Recognition:
         """End the utterance."""
-        if self._job is None or len(self._sound) - self._begun > _STALE * RATE * 2:
-            self._begin()
+        if self._job is None:
+            self.ahead()
         found = self._first.finish()
         assert self._job is not None
         return self._worker.submit(self._together, found, self._job.result()).result()
@@ -101,12 +107,6 @@ class Paired:
         """Let go of the models."""
         self._worker.shutdown(wait=True, cancel_futures=True)
         self._first.close()
-
-    def _begin(self) -> None:
-        if self._job is not None:
-            self._job.cancel()
-        self._begun = len(self._sound)
-        self._job = self._worker.submit(self._second.hear, bytes(self._sound), self._network, self._loose)
 
     def _together(self, first: Recognition, second: Heard) -> Recognition:
         """Give both ears' sentences by the sum of what each thinks of them."""

@@ -113,6 +113,12 @@ class Recogniser(Protocol):
     def partial(self) -> str:
         """Give the best text so far, "" if none."""
 
+    def whole(self, text: str) -> bool:
+        """Whether ``text`` is a sentence that nothing can follow."""
+
+    def ahead(self) -> None:
+        """Begin what takes its time: this may have been all. Told again if it was not."""
+
     def finish(self) -> Recognition:
         """End the utterance."""
 

@@ -157,6 +157,13 @@ class Sphinx:
             self._begin()
         return self._text()
 
+    def whole(self, text: str) -> bool:
+        """Whether ``text`` is a sentence that nothing can follow."""
+        return self.network.ends_at(text)
+
+    def ahead(self) -> None:
+        """Begin nothing: all is done as the sound comes."""
+
     def finish(self) -> Recognition:
         """End the utterance."""
         if not self._running and self._first:

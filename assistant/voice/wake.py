@@ -12,7 +12,7 @@ from assistant.voice.sphinx import decoder, dictionary
 #: Spotted as well as any other tried (``tests/bench/voice_accuracy.py``) and false in none of the other talk.
 DEFAULT: Final = "hello shipmate"
 #: How sure the spotter must be: smaller spots more and is wrong more often.
-_THRESHOLD: Final = 1e-50
+_THRESHOLD: Final = 1e-80
 
 
 def cleaned(phrase: str) -> str:

@@ -110,7 +110,7 @@ def test_words_that_begin_alike_share_their_pieces(ear):
 
 
 def test_any_words_of_a_list_are_heard_in_any_order(ear, spoken):
-    words = "gave the companionway trim a rub with two forty sand bulkhead coat".split()
+    words = ["gave", "the", "companionway", "trim", "a", "rub", "with", "two", "forty", "sand", "bulkhead", "coat"]
     heard = ear.hear(
         spoken("gave the companionway trim a rub with two forty"),
         PieceNetwork(compiled("#JSGF V1.0; public <s> = undo that;"), ear.vocabulary),
