@@ -6,7 +6,7 @@ import sys
 from collections.abc import Callable
 
 from assistant.problem import Problem
-from assistant.voice import device, kaldi, speakers
+from assistant.voice import device, kaldi, moonshine, speakers
 
 Row = tuple[str, bool, str]
 
@@ -42,7 +42,10 @@ def _recogniser() -> str:
     from assistant.voice.suppressor import Suppressor
 
     noise = "" if Suppressor().on else "; no noise suppression: pip install numpy"
-    return f"pocketsphinx, built in, model {folder.name}{noise}"
+    if moonshine.model_folder() is None:
+        return f"pocketsphinx alone, model {folder.name}{noise}; it hears better with a second: {moonshine.INSTALL}"
+    moonshine.Moonshine()
+    return f"pocketsphinx, model {folder.name}, and moonshine, model {moonshine.MODEL.name}{noise}"
 
 
 def _model() -> str:

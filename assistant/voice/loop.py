@@ -294,7 +294,7 @@ class Loop:
         else:
             words = self._recogniser.free(found.cleaned).split()
             tail = words[len(cue.split()) :]
-        return " ".join([cue, *tail, GUESS])
+        return f"{' '.join([cue, *tail]).rstrip(',;:')} {GUESS}"
 
     def _answer(self, text: str, found: Utterance | None = None) -> None:
         now = self._now()

@@ -11,13 +11,14 @@ Jeffries et al., "Moonshine: Speech Recognition for Live Transcription and Voice
 from __future__ import annotations
 
 import importlib.util
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, Final, NamedTuple
 
 from assistant.problem import Problem
 from assistant.voice.pieces import END, START, PieceNetwork, Vocabulary
+from assistant.voice.recogniser import SECOND
 
 #: So many unfinished sentences are followed at a time, so far behind the best (nats), and so many finished ones kept.
 _WIDTH, _BEHIND, _KEPT = 8, 18.0, 6
@@ -25,9 +26,13 @@ _WIDTH, _BEHIND, _KEPT = 8, 18.0, 6
 _NEAR, _OTHERS = 3.0, 4
 #: A sentence has at most so many pieces; a note more.
 _LONGEST, _LONGEST_NOTE = 48, 200
-_MODEL: Final = Path("assets") / "tiny-en"
+MODEL: Final = Path("assets") / "tiny-en"
 _FILES: Final = ("encoder_model.ort", "decoder_model_merged.ort", "tokenizer.bin")
 _SCALE: Final = 32768.0
+#: No sentence is longer (seconds).
+_HEARD: Final = 15
+#: It was trained on short stretches: longer ones are cut where they are quietest, between these (seconds).
+SOONEST, LATEST = 8, 12
 INSTALL: Final = "pip install moonshine-voice==0.1.0 onnxruntime"
 
 
@@ -54,8 +59,8 @@ def model_folder() -> Path | None:
     if found is None or importlib.util.find_spec("onnxruntime") is None:
         return None
     for place in found.submodule_search_locations or []:
-        if all((Path(place) / _MODEL / name).exists() for name in _FILES):
-            return Path(place) / _MODEL
+        if all((Path(place) / MODEL / name).exists() for name in _FILES):
+            return Path(place) / MODEL
     return None
 
 
@@ -94,7 +99,7 @@ class Moonshine:
 
         Where no sentence of that comes near, also held to ``loose``.
         """
-        sound = self._sound(clip)
+        sound = self._sound(clip[: _HEARD * SECOND])
         if sound is None:
             return Heard(Scored("", 0.0), ())
         free, held = self._free(sound, _LONGEST), self._held(sound, network)
@@ -104,8 +109,20 @@ class Moonshine:
 
     def free(self, clip: bytes) -> str:
         """Give the text of ``clip``, held to nothing."""
-        sound = self._sound(clip)
-        return self._free(sound, _LONGEST_NOTE).text if sound is not None else ""
+        sounds = [self._sound(part) for part in self._parts(clip)]
+        return " ".join(self._free(sound, _LONGEST_NOTE).text for sound in sounds if sound is not None)
+
+    def _parts(self, clip: bytes) -> Iterator[bytes]:
+        """Cut a clip into stretches that the model was made for."""
+        np = self._np
+        while len(clip) > LATEST * SECOND:
+            block = SECOND // 10
+            loud = np.frombuffer(clip[SOONEST * SECOND : LATEST * SECOND], dtype="<i2").astype(np.float32) ** 2
+            quietest = int(loud.reshape(-1, block // 2).sum(1).argmin())
+            end = SOONEST * SECOND + quietest * block + block // 2
+            yield clip[:end]
+            clip = clip[end:]
+        yield clip
 
     def scored(self, heard: Heard, texts: Sequence[str]) -> list[Scored]:
         """Give some sentences with the logarithms of their probabilities."""

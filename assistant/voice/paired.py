@@ -16,10 +16,10 @@ from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import replace
 from typing import Final
 
-from assistant.voice.moonshine import Heard, Moonshine
+from assistant.voice.moonshine import LATEST, Heard, Moonshine
 from assistant.voice.network import Network
 from assistant.voice.pieces import PieceNetwork, any_order
-from assistant.voice.recogniser import FREE, Alternative, Opinion, Recognition
+from assistant.voice.recogniser import FREE, SECOND, Alternative, Opinion, Recognition
 from assistant.voice.sphinx import Sphinx
 
 #: A sentence that one of them did not think of is taken to be so much less likely than the last that it did (nats).
@@ -144,12 +144,16 @@ class Paired:
         told = heard.endswith(FREE)
         if not told and second.free.score - best < _NO_SENTENCE:
             return None
+        short = len(self._sound) <= LATEST * SECOND  # of a longer one it heard the beginning only
         words = list(_WORD.finditer(second.free.text.lower()))
         said = [w[0] for w in words]
         for at in range(len(self._wake) + 2 if called else 1):
             for cue in self._cues:
                 if said[at : at + len(cue)] == cue and len(said) > at + len(cue):
                     text = " ".join([*(self._wake if called else ()), *cue, FREE])
-                    tail = second.free.text[words[at + len(cue)].start() :]
+                    tail = second.free.text[words[at + len(cue)].start() :] if short else None
                     return replace(first, alternatives=(Alternative(text, 1.0),), cue=first.cue or 0.0, tail=tail)
-        return first if told and second.free.score - best >= _NO_SENTENCE else None
+        if not told or second.free.score - best < _NO_SENTENCE:
+            return None
+        rest = second.free.text.split()[len(heard.removesuffix(FREE).split()) :]
+        return replace(first, tail=" ".join(rest) if short and rest else None)

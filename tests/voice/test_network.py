@@ -72,3 +72,12 @@ def test_paths_through_unsayable_words_are_left_out():
     network = compiled("#JSGF V1.0; grammar g; public <s> = a (b | c);").without({"b"})
     assert network.accepts("a c")
     assert not network.accepts("a b")
+
+
+def test_a_sentence_that_nothing_can_follow_is_known():
+    network = compiled("#JSGF V1.0; public <s> = undo that | sanded the doors [ twice ];")
+    assert network.ends_at("undo that")
+    assert not network.ends_at("sanded the doors")
+    assert network.ends_at("sanded the doors twice")
+    assert not network.ends_at("undo")
+    assert not network.ends_at("no such words")

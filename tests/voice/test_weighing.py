@@ -1,0 +1,113 @@
+"""What two ears make of an utterance: taken, asked again, or a number asked for.
+
+The figures are of the kind that ``tests/bench/voice_accuracy.py`` measures; the rules are what must hold.
+"""
+
+import pytest
+
+from assistant.voice.judge import judge
+from assistant.voice.recogniser import Alternative, Opinion, Recognition
+from assistant.voice.verdict import Ruling
+
+QUIET, SANDER, MURK = 45.0, 19.0, 9.0
+SAID = "mixed sixty grams of tread epoxy"
+SIXTEEN = "mixed sixteen grams of tread epoxy"
+
+
+def reads(text):
+    return None if text.startswith("unread") else 0.0
+
+
+def heard(*texts, gap=2.0, single=None, sure=-0.2, written=None, distance=0.4, worst=1.0, shares=None):
+    shares = shares or [0.98, *[0.02 / max(1, len(texts) - 1)] * (len(texts) - 1)]
+    alternatives = tuple(Alternative(t, s) for t, s in zip(texts, shares, strict=True))
+    writing = written or ((texts[0], 0.0),)
+    return Recognition(alternatives, distance, worst, second=Opinion(gap, single or texts[0], sure, writing))
+
+
+def ruling(found, snr=QUIET, loosely=None):
+    return judge(found, snr, reads, loosely=loosely).ruling
+
+
+def test_what_both_ears_find_likely_is_taken():
+    assert judge(heard(SAID), QUIET, reads).text == SAID
+    assert ruling(heard(SAID)) is Ruling.TAKE
+
+
+@pytest.mark.parametrize("gap", [17.4, 24.0, 70.0])
+def test_a_near_miss_that_sounds_alike_is_refused_by_what_the_second_ear_wrote(gap):
+    """As measured of "what did he do yesterday" and its like: near to the grammar's ear, far for the other."""
+    near = heard("what did i do yesterday", gap=gap, written=(("What did he do yesterday?", 0.0),), sure=-0.02)
+    assert ruling(near) is Ruling.UNCLEAR
+
+
+def test_the_trades_own_words_may_puzzle_the_second_ear_if_they_fit_the_first_well():
+    """As measured of "washed the cratch board": it wrote "Was the cross-board", without conviction."""
+    found = {"gap": 18.0, "sure": -0.6, "written": (("Was the cross-board.", 0.0),)}
+    assert ruling(heard("washed the cratch board", distance=0.3, **found)) is Ruling.TAKE
+    assert ruling(heard("washed the cratch board", distance=1.9, **found)) is Ruling.UNCLEAR
+    assert ruling(heard("washed the cratch board", distance=0.3, **{**found, "sure": -0.1})) is Ruling.UNCLEAR
+
+
+def test_a_sentence_that_only_begins_what_was_said_is_not_taken():
+    longer = (("What is next on the programme?", 0.0),)
+    assert ruling(heard("what is next", gap=4.0, sure=-0.05, written=longer)) is Ruling.UNCLEAR
+    assert ruling(heard("what is next", gap=4.0, sure=-0.05)) is Ruling.TAKE
+
+
+def test_one_word_and_two_have_less_to_show():
+    assert ruling(heard("why", gap=6.0)) is Ruling.UNCLEAR
+    assert ruling(heard("scratch that", gap=11.9)) is Ruling.UNCLEAR
+    assert ruling(heard("scratch that", gap=6.0)) is Ruling.TAKE
+
+
+@pytest.mark.parametrize(("snr", "share", "expected"), [
+    (QUIET, 0.6, Ruling.NUMBER), (QUIET, 0.9, Ruling.TAKE), (SANDER, 0.8, Ruling.NUMBER), (SANDER, 0.95, Ruling.TAKE),
+    (MURK, 0.95, Ruling.NUMBER), (MURK, 0.999, Ruling.TAKE),
+])  # fmt: skip
+def test_a_number_must_stand_clear_of_another_the_more_so_in_noise(snr, share, expected):
+    assert ruling(heard(SAID, SIXTEEN, shares=[share, 1 - share]), snr) is expected
+
+
+def test_what_only_the_sum_chose_must_be_ahead():
+    other = "filled the hatch rail"
+    near = heard("glued the hatch rail", other, single=other, shares=[0.6, 0.4])
+    clear = heard("glued the hatch rail", other, single=other, shares=[0.95, 0.05])
+    assert ruling(near) is Ruling.UNCLEAR
+    assert ruling(clear) is Ruling.TAKE
+
+
+def test_under_too_much_noise_it_says_so():
+    assert ruling(heard(SAID), 4.0) is Ruling.NOISY
+
+
+def test_what_does_not_read_is_passed_over_for_what_does():
+    assert judge(heard("unread one", SAID), QUIET, reads).text == SAID
+    assert ruling(heard("unread one")) is Ruling.UNCLEAR
+
+
+# -- words that no grammar vouches for ------------------------------------------------------------
+
+OWN = "gave the bulkhead a lick of undercoat before lunch"
+
+
+def in_own_words(snr=QUIET, sure=-0.1, gap=0.5, cost=0.0, text=OWN, free=OWN):
+    found = heard("why", gap=20.0, sure=sure, written=((free, 0.0), (text, gap)))
+    return judge(found, snr, reads, loosely=lambda t: cost if t == text else None)
+
+
+def test_own_words_are_taken_in_quiet_if_they_read():
+    assert (in_own_words().ruling, in_own_words().text) == (Ruling.TAKE, OWN)
+
+
+@pytest.mark.parametrize("doubt", [
+    {"snr": SANDER}, {"sure": -0.8}, {"gap": 12.0, "free": "gave the ball head a lick before lunch"}, {"cost": 1.0},
+    {"text": "coat now"},
+    {"text": "lick of undercoat", "free": "the dog gave my hand a lick of undercoat this morning"},
+])  # fmt: skip
+def test_any_doubt_and_they_are_asked_for_again(doubt):
+    assert in_own_words(**doubt).ruling is Ruling.UNCLEAR
+
+
+def test_without_a_reader_of_own_words_none_are_taken():
+    assert ruling(heard("why", gap=20.0, written=((OWN, 0.0),))) is Ruling.UNCLEAR
