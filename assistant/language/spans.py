@@ -87,6 +87,9 @@ _OTHER: Final = {
     "pound": "pound", "pounds": "pound", "teaspoon": "teaspoon", "teaspoons": "teaspoon",
     "tablespoon": "tablespoon", "tablespoons": "tablespoon",
 }  # fmt: skip
+#: Pints and ounces as they are in one country or the other.
+_SIZES: Final = {"us": True, "american": True, "uk": False, "imperial": False, "british": False}
+_SIDES: Final = {"foot": "foot", "feet": "foot", "ft": "foot", "yard": "yard", "yards": "yard", "yd": "yard"}
 _FLUID: Final = (("fluid", "ounce"), ("fluid", "ounces"), ("fl", "oz"), ("fluid", "oz"))
 _NUMBERISH: Final = numbers.WORDS | {"a", "an", "another", "minus", "once", "twice"}
 _TIMEISH: Final = (
@@ -207,6 +210,8 @@ def _measured(words: list[str], i: int, n: numbers.Number, *, us: bool) -> list[
     at += at > n.end
     at += _at(words, at) in ("a", "an")
     unit = _at(words, at)
+    if unit in _SIZES and _at(words, at + 1) in (*_OTHER, "fluid", "fl"):
+        at, unit, us = at + 1, _at(words, at + 1), _SIZES[unit]
     whole = (words[i] in ("a", "an", "another")) and n.end == i + 1
     for name, table in (("ml", _VOLUME), ("g", _MASS)):
         if unit in table:
@@ -236,15 +241,10 @@ def _graded(words: list[str], i: int, n: numbers.Number, at: int, unit: str) -> 
         return [Span(i, at + 2, "percent", Amount(n.value, "percent"))]
     if unit in ("micron", "microns", "um"):
         return [Span(i, at + 1, "film", Amount(n.value, "um"))]
-    if unit in ("m", "square", "sq") and _at(words, at + 1) in (
-        "2",
-        "metre",
-        "metres",
-        "m",
-        "meters",
-        "meter",
-    ):
+    if unit in ("m", "square", "sq") and _at(words, at + 1) in ("2", "metre", "metres", "m", "meters", "meter"):
         return [Span(i, at + 2, "area", Amount(n.value, "m2"))]
+    if unit in ("square", "sq") and (side := _SIDES.get(_at(words, at + 1))):
+        return [Span(i, at + 2, "area", _converted(n.value, f"square {side}", us=False))]
     if unit == "below":  # "one below", "two below zero"
         end = at + 1 + (_at(words, at + 1) in ("zero", "freezing"))
         return [Span(i, end, "temp", Amount(-n.value, "degC"))]
