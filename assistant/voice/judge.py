@@ -97,6 +97,8 @@ def _ahead(text: str, heard: Recognition) -> bool:
 def _is_note(heard: Recognition, text: str, *, woken: bool) -> bool:
     if heard.cue is None:  # a recogniser that has a word of its own for what it does not know
         return heard.distance is None
+    if heard.cue == 0.0:  # a second ear wrote it down
+        return True
     if len(text.split()) == 2 and not woken:
         return False  # too much talk begins with "no", "not", "nobody"
     return heard.cue <= (_CUE_WOKEN if woken else _CUE_LONG)

@@ -138,7 +138,10 @@ class Paired:
         return Opinion(free.score - best, single, free.score / words, ((free.text, 0.0), *others))
 
     def _note(self, first: Recognition, second: Heard, best: float) -> Recognition | None:
-        """Give a note, if the transformer wrote one and no sentence comes near; its own words are the note's."""
+        """Give a note, if the transformer wrote one and no sentence comes near; its own words are the note's.
+
+        A cue that it wrote is at no distance.
+        """
         heard = first.alternatives[0].text if first.alternatives else ""
         called = bool(self._wake) and heard.startswith(" ".join(self._wake))
         told = heard.endswith(FREE)
@@ -152,8 +155,10 @@ class Paired:
                 if said[at : at + len(cue)] == cue and len(said) > at + len(cue):
                     text = " ".join([*(self._wake if called else ()), *cue, FREE])
                     tail = second.free.text[words[at + len(cue)].start() :] if short else None
-                    return replace(first, alternatives=(Alternative(text, 1.0),), cue=first.cue or 0.0, tail=tail)
-        if not told or second.free.score - best < _NO_SENTENCE:
+                    return replace(first, alternatives=(Alternative(text, 1.0),), cue=0.0, tail=tail)
+        cue = heard.removesuffix(FREE).split()
+        long = len(cue) - (len(self._wake) if called else 0) > 1  # "note" alone is what much talk begins like
+        if not (told and long) or second.free.score - best < _NO_SENTENCE:
             return None
-        rest = second.free.text.split()[len(heard.removesuffix(FREE).split()) :]
+        rest = second.free.text.split()[len(cue) :]
         return replace(first, tail=" ".join(rest) if short and rest else None)

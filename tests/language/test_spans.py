@@ -89,6 +89,25 @@ def test_pints_and_ounces_are_american_where_the_job_says_so() -> None:
         assert found.value.value == pytest.approx(count * US_FL_OZ)
 
 
+def test_a_pint_may_be_said_to_be_of_one_country_or_the_other() -> None:
+    for said, us, size in (
+        ("a US pint", False, 16 * US_FL_OZ), ("an imperial pint", True, 20 * IMPERIAL_FL_OZ),
+    ):  # fmt: skip
+        (found,) = (s for held in tagged(said, us=us).spans for s in held if s.tag == "amount")
+        assert found.value.value == pytest.approx(size)
+
+
+@pytest.mark.parametrize(
+    ("said", "metres"),
+    [("20 square feet", 20 * 0.09290304), ("ten sq ft", 0.9290304), ("two square yards", 2 * 0.83612736)],
+)
+def test_areas_in_feet_and_yards(said: str, metres: float) -> None:
+    """Factors: NIST SP 811, appendix B (square foot, square yard)."""
+    (found,) = (s for held in tagged(said).spans for s in held if s.tag == "area")
+    assert found.value.value == pytest.approx(metres)
+    assert found.value.unit == "m2"
+
+
 @pytest.mark.parametrize(
     ("said", "degrees"),
     [

@@ -4,9 +4,11 @@ import pytest
 
 from assistant.voice import moonshine
 from assistant.voice.engines import open_recogniser
+from assistant.voice.judge import judge
 from assistant.voice.paired import Paired
 from assistant.voice.recogniser import FREE
 from assistant.voice.sphinx import Sphinx
+from assistant.voice.verdict import Ruling
 from tests.fixtures import voice_clips
 from tests.fixtures.voice_trade import NUMBERS, TradePhrases
 
@@ -81,6 +83,18 @@ def test_a_note_has_the_words_that_were_said(pair, spoken):
     found = hear(pair, spoken("make a note the galley window leaks again"))
     assert found.alternatives[0].text == f"make a note {FREE}"
     assert "window" in found.tail.lower()
+
+
+def test_a_note_of_one_word_is_believed_when_it_was_written_down(pair, spoken):
+    found = hear(pair, spoken("note the primer tin is nearly empty"))
+    assert found.alternatives[0].text == f"note {FREE}"
+    assert "primer tin" in found.tail.lower()
+    assert judge(found, 40.0, lambda _t: None).ruling is Ruling.NOTE
+
+
+@pytest.mark.parametrize("text", ["nobody knows where the dog went", "north of the bridge there is a pub"])
+def test_talk_that_begins_like_a_note_is_none(pair, spoken, text):
+    assert judge(hear(pair, spoken(text)), 40.0, lambda _t: None).ruling is not Ruling.NOTE
 
 
 def test_own_words_are_there_to_be_read(pair, spoken):
