@@ -13,10 +13,6 @@ from typing import Any, Final, NamedTuple
 UNITS: Final = ("ml", "g", "um", "degC", "percent", "min", "h", "m2")
 
 
-#: What a conversion leaves beyond these decimal places is noise.
-_PLACES: Final = 6
-
-
 class Amount(NamedTuple):
     """A number and one of :data:`UNITS`."""
 
@@ -25,7 +21,7 @@ class Amount(NamedTuple):
 
     def to_json(self) -> dict[str, Any]:
         """Give ``{"value": 12.0, "unit": "ml"}``."""
-        return {"value": round(float(self.value), _PLACES), "unit": self.unit}
+        return {"value": float(self.value), "unit": self.unit}
 
     @classmethod
     def from_json(cls, data: dict[str, Any]) -> Amount:

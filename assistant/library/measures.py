@@ -109,6 +109,10 @@ _WRITTEN: Final = re.compile(
 )
 
 
+#: Decimal places beyond which a conversion leaves only the noise of its floating point (77 F is 25 degC).
+_NOISE: Final = 12
+
+
 def convert(value: float, unit: str, *, us: bool = False, film: bool = False) -> Amount:
     """Give ``value`` of ``unit`` (a name as written or said, any case) in the journal's units.
 
@@ -125,7 +129,7 @@ def convert(value: float, unit: str, *, us: bool = False, film: bool = False) ->
     home, pints = _HOME.get(_dimension(name, us), ("", ""))
     if not home:
         raise Problem(f'"{unit}" is no measure known here: write ml, l, g, um, degC, percent, min, h or m2')
-    return Amount(float(registry().Quantity(value, _spelt(name, us)).to(pints).magnitude), home)
+    return Amount(round(float(registry().Quantity(value, _spelt(name, us)).to(pints).magnitude), _NOISE), home)
 
 
 def span(text: str, kind: str, *, us: bool = False) -> tuple[Amount, Amount]:
