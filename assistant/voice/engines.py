@@ -46,7 +46,7 @@ def open_recogniser(
         told(f"{problem}. Using pocketsphinx alone.")
         return sphinx
     return Paired(
-        sphinx, ear, sphinx.network, wake=wake, cues=note_cues(phrases),
+        sphinx, ear, wake=wake, cues=note_cues(phrases),
         words=getattr(phrases, "vocabulary", set)(), names=getattr(phrases, "names", set)(),
     )  # fmt: skip
 

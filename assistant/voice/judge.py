@@ -12,11 +12,9 @@ from collections.abc import Callable, Sequence
 from typing import Final
 
 from assistant.voice.recogniser import FREE, Cost, Recognition
-from assistant.voice.verdict import Ruling, Verdict, choose, content, numbers
+from assistant.voice.verdict import NOISY, Ruling, Verdict, choose, content, numbers
 from assistant.voice.weighing import weigh
 
-#: Speech less than this over the noise (dB) is not to be trusted with a number.
-NOISY: Final = 6.0
 #: Speech less than this over the noise (dB): a number must be heard in two ways; and less than this: everything.
 UNSURE, MURKY = 30.0, 14.0
 #: Limits of distance (nats a frame) by speech over noise (dB): between two rows, linear; beyond them, the nearest.

@@ -17,7 +17,6 @@ from dataclasses import replace
 from typing import Final
 
 from assistant.voice.moonshine import LATEST, Heard, Moonshine
-from assistant.voice.network import Network
 from assistant.voice.pieces import PieceNetwork, any_order
 from assistant.voice.recogniser import FREE, SECOND, Alternative, Opinion, Recognition
 from assistant.voice.sphinx import Sphinx
@@ -44,24 +43,19 @@ class Paired:
     name = "pocketsphinx and moonshine"
 
     def __init__(
-        self, first: Sphinx, second: Moonshine, network: Network, *, wake: str = "", cues: Sequence[str] = (),
+        self, first: Sphinx, second: Moonshine, *, wake: str = "", cues: Sequence[str] = (),
         words: Iterable[str] = (), names: Iterable[str] = (),
     ) -> None:  # fmt: skip
         self._first = first
         self._second = second
-        self._network = PieceNetwork(network, second.vocabulary)
+        self._network = PieceNetwork(first.network, second.vocabulary)
         spelled = {w for w in words if _VOWEL.search(w) and (len(w) > 1 or w in ("a", "i"))}
-        self._loose = PieceNetwork(any_order(spelled | network.words), second.vocabulary, _LOOSE, names)
+        self._loose = PieceNetwork(any_order(spelled | first.network.words), second.vocabulary, _LOOSE, names)
         self._wake = wake.split()
         self._cues = sorted((c.split() for c in cues), key=len, reverse=True)
         self._worker = ThreadPoolExecutor(max_workers=1, thread_name_prefix="moonshine")
         self._sound = bytearray()
         self._job: Future[Heard] | None = None
-
-    @property
-    def dumb(self) -> list[str]:
-        """Words that it cannot listen for."""
-        return self._first.dumb
 
     def start(self, room: bytes = b"") -> None:
         """Begin an utterance."""
@@ -145,7 +139,8 @@ class Paired:
         heard = first.alternatives[0].text if first.alternatives else ""
         called = bool(self._wake) and heard.startswith(" ".join(self._wake))
         told = heard.endswith(FREE)
-        if not told and second.free.score - best < _NO_SENTENCE:
+        far = second.free.score - best >= _NO_SENTENCE
+        if not (told or far):
             return None
         short = len(self._sound) <= LATEST * SECOND  # of a longer one it heard the beginning only
         words = list(_WORD.finditer(second.free.text.lower()))
@@ -158,7 +153,7 @@ class Paired:
                     return replace(first, alternatives=(Alternative(text, 1.0),), cue=0.0, tail=tail)
         cue = heard.removesuffix(FREE).split()
         long = len(cue) - (len(self._wake) if called else 0) > 1  # "note" alone is what much talk begins like
-        if not (told and long) or second.free.score - best < _NO_SENTENCE:
+        if not (told and long and far):
             return None
         rest = second.free.text.split()[len(cue) :]
         return replace(first, tail=" ".join(rest) if short and rest else None)

@@ -10,6 +10,8 @@ from typing import Final
 
 from assistant.voice.recogniser import Alternative, Cost
 
+#: Speech less than this over the noise (dB) is not to be trusted with a number.
+NOISY: Final = 6.0
 #: What a cost weighs against the recogniser's own order, as the logarithm of a confidence.
 _READING: Final = 1.0
 _IDLE: Final = frozenset(["the", "a", "an", "and", "is", "it", "i", "have"])  # said or not, they tell nothing
@@ -62,5 +64,3 @@ def choose(alternatives: Sequence[Alternative], cost: Cost) -> str:
         if best is None or total < best[0]:
             best = (total, alternative.text)
     return best[1] if best else ""
-
-

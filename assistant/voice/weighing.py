@@ -15,10 +15,10 @@ from collections.abc import Callable, Sequence
 from typing import Final
 
 from assistant.voice.recogniser import Alternative, Cost, Opinion, Recognition
-from assistant.voice.verdict import Ruling, Verdict, choose, content, numbers
+from assistant.voice.verdict import NOISY, Ruling, Verdict, choose, content, numbers
 
-#: Speech less than this over the noise (dB) is not to be trusted at all, and less than these only with care.
-_NOISY, _MURKY, _UNSURE = 6.0, 14.0, 25.0
+#: Speech less than this over the noise (dB) is to be trusted only with care.
+_MURKY, _UNSURE = 14.0, 25.0
 #: The widest gap (nats) of a sentence that both ears chose, and of one that only their sum did; in murk likewise.
 _AGREED, _ALONE = 13.0, 11.0
 _AGREED_MURK, _ALONE_MURK = 13.0, 6.0
@@ -47,9 +47,9 @@ _WORD: Final = re.compile(r"[a-z0-9']+")
 
 def weigh(heard: Recognition, second: Opinion, snr: float, cost: Cost, loosely: Cost | None) -> Verdict:
     """Rule on a recognition with a second opinion."""
-    refused = Ruling.NOISY if snr < _NOISY else Ruling.UNCLEAR
+    refused = Ruling.NOISY if snr < NOISY else Ruling.UNCLEAR
     text = choose(heard.alternatives, cost)
-    if snr < _NOISY:
+    if snr < NOISY:
         return Verdict(refused, text)
     if text and _said(text, heard, second, snr):
         if numbers(text) and _lead(text, heard.alternatives, numbers) < _number_lead(snr):
