@@ -34,6 +34,7 @@ from assistant.voice.wake import Spotter, cleaned
 #: After an exchange it listens so long without the wake phrase, seconds.
 ATTENTION: Final = 20.0
 _ECHO: Final = 0.25  # seconds after a reply that are still one's own voice
+_DRAIN: Final = 0.3  # seconds that a loudspeaker may go on playing after it was cut
 _OPENING: Final = 3.0  # seconds that its first sound is waited for
 _ALARMS: Final = 5.0  # seconds between two looks for alarms
 #: Put after a note whose words are a guess; the clip has the words themselves.
@@ -349,10 +350,13 @@ class Gate:
         self._barge = BargeIn()
         self._was = False
         self._until = 0.0
+        self._open = 0.0
         self._over: list[bytes] = []
 
     def shut(self, frame: bytes) -> bool:
         """Whether this frame is (or may be) one's own voice."""
+        if time.monotonic() < self._open:  # the rest of the sentence that cut it, whatever the loudspeaker still holds
+            return False
         if self._mouth.speaking:
             if not self._was:
                 self._was = True
@@ -362,6 +366,7 @@ class Gate:
             if self._barge.push(frame, probability, self._mouth.loudness, self._segmenter.noise):
                 self._mouth.cut()
                 self._was, self._until = False, 0.0
+                self._open = time.monotonic() + _DRAIN
                 return False
             return True
         if self._was:

@@ -105,29 +105,34 @@ class Still:
     noise = 10.0
 
 
+class Talking:
+    """A mouth in the middle of a reply; what the loudspeaker holds is played to its end, cut or not."""
+
+    loudness = 3000.0
+
+    def __init__(self, drain=0.0):
+        self.cuts, self._drain, self._end = 0, drain, float("inf")
+
+    @property
+    def speaking(self):
+        return time.monotonic() < self._end
+
+    def cut(self):
+        self.cuts += 1
+        self._end = time.monotonic() + self._drain
+
+
 def test_the_gate_is_shut_while_speaking_and_a_moment_after():
-    class Talking:
-        speaking, loudness = True, 3000.0
-
-        def cut(self):
-            self.speaking = False
-
     mouth = Talking()
     gate = Gate(lambda _f: 0.9, mouth, Still())
     assert all(gate.shut(frame(600)) for _ in range(30))
-    mouth.speaking = False
+    mouth.cut()
     assert gate.shut(frame(600))  # the room still rings
     time.sleep(0.3)
     assert not gate.shut(frame(600))
 
 
 def test_a_voice_over_the_reply_opens_the_gate_with_the_words_it_began_with():
-    class Talking:
-        speaking, loudness = True, 3000.0
-
-        def cut(self):
-            self.speaking = False
-
     mouth = Talking()
     gate = Gate(lambda _f: 0.9, mouth, Still())
     for _ in range(20):
@@ -136,6 +141,22 @@ def test_a_voice_over_the_reply_opens_the_gate_with_the_words_it_began_with():
     assert opened < 8
     assert not mouth.speaking
     assert len(list(gate.held(frame(4000)))) >= 5
+
+
+def test_the_gate_stays_open_while_a_loudspeaker_that_was_cut_plays_out():
+    """"When can I sand it" that loses its first words there is logged as sanded."""
+    mouth = Talking(drain=0.1)
+    gate = Gate(lambda _f: 0.9, mouth, Still())
+    for _ in range(20):
+        gate.shut(frame(100))
+    while gate.shut(frame(4000)):
+        pass
+    assert mouth.speaking
+    end = time.monotonic() + 0.25
+    while time.monotonic() < end:
+        assert not gate.shut(frame(4000))
+        time.sleep(0.02)
+    assert mouth.cuts == 1
 
 
 def test_a_word_over_the_beginning_of_a_reply_does_not_deafen_it_to_the_next():
