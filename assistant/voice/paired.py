@@ -116,20 +116,21 @@ class Paired:
             for t in own | theirs
         }
         if not scores:
-            return replace(first, second=self._opinion(first, second, -math.inf))
+            return replace(first, second=self._opinion(first, second, "", -math.inf))
         ranked = sorted(scores, key=lambda t: -scores[t])[:_KEPT]
         weights = [math.exp(scores[t] - scores[ranked[0]]) for t in ranked]
         found = tuple(Alternative(t, w / sum(weights)) for t, w in zip(ranked, weights, strict=True))
         best = theirs.get(ranked[0], unthought[1])
-        return replace(first, alternatives=found, second=self._opinion(first, second, best))
+        alone = max(theirs, key=lambda t: theirs[t] + self._network.worth(t.split()), default="")
+        return replace(first, alternatives=found, second=self._opinion(first, second, alone, best))
 
     @staticmethod
-    def _opinion(first: Recognition, second: Heard, best: float) -> Opinion:
+    def _opinion(first: Recognition, second: Heard, alone: str, best: float) -> Opinion:
         free = second.free
         words = max(1, len(_WORD.findall(free.text.lower())))
         single = first.alternatives[0].text if first.alternatives else ""
         others = [(s.text, free.score - s.score) for s in second.loose]
-        return Opinion(free.score - best, single, free.score / words, ((free.text, 0.0), *others))
+        return Opinion(free.score - best, single, alone, free.score / words, ((free.text, 0.0), *others))
 
     def _note(self, first: Recognition, second: Heard, best: float) -> Recognition | None:
         """Give a note, if the transformer wrote one and no sentence comes near; its own words are the note's.

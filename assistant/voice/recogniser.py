@@ -63,12 +63,14 @@ class Opinion:
     """What an ear that is held to no grammar makes of the same sound.
 
     ``gap`` is how much likelier (nats) it finds what it writes itself than the best sentence, ``single`` what the
-    grammar's own ear alone would have chosen, ``sure`` the logarithm of how likely it finds its writing, a word.
-    ``written`` is that writing and others in the trade's words, each with how much less likely it is (nats).
+    grammar's own ear alone would have chosen, ``own`` the sentence that this ear alone would have, ``sure`` the
+    logarithm of how likely it finds its writing, a word. ``written`` is that writing and others in the trade's
+    words, each with how much less likely it is (nats).
     """
 
     gap: float
     single: str
+    own: str
     sure: float
     written: tuple[tuple[str, float], ...]
 

@@ -19,9 +19,13 @@ from assistant.voice.verdict import NOISY, Ruling, Verdict, choose, content, num
 
 #: Speech less than this over the noise (dB) is to be trusted only with care.
 _MURKY, _UNSURE = 14.0, 25.0
-#: The widest gap (nats) of a sentence that both ears chose, and of one that only their sum did; in murk likewise.
+#: The widest gap (nats) of a sentence that both ears chose, and of one that only their sum did.
 _AGREED, _ALONE = 13.0, 11.0
-_AGREED_MURK, _ALONE_MURK = 13.0, 6.0
+#: In murk the second ear must have chosen it; so wide if the grammar's ear did too, and if it did not.
+_AGREED_MURK, _ALONE_MURK = 18.0, 11.0
+#: There, of a sentence of so many words; and of one to writing of two words more.
+_FEW_MURK: Final = {1: 0.2, 2: 0.6, 3: 0.7}
+_LONGER_MURK, _LONGER_PART_MURK = 2, 0.6
 #: The same where the second ear is not sure of its own writing and the grammar's ear finds that the sentence fits well.
 _AGREED_WIDE, _ALONE_WIDE = 21.0, 16.0
 _SURE: Final = -0.42  # nats a word
@@ -34,7 +38,7 @@ _ONE, _TWO = 0.35, 0.7
 _LONGER, _LONGER_PART, _LONGER_UNSURE = 3, 0.2, 0.5
 #: A sentence that only the sum chose must be so far ahead of any other; a number of any other number, by noise (nats).
 _AHEAD: Final = 2.0
-_AHEAD_NUMBER, _AHEAD_UNSURE, _AHEAD_MURK = 0.7, 2.0, 6.0
+_AHEAD_NUMBER, _AHEAD_UNSURE = 0.7, 2.0
 #: A text that no grammar vouches for: the least speech over noise (dB), how it must read, how far it may be from the
 #: free writing (nats), and how sure that must be (nats a word).
 _LOOSE_SNR, _LOOSE_COST, _LOOSE_GAP, _LOOSE_SURE = 20.0, 0.2, 8.0, -0.5
@@ -52,9 +56,7 @@ def weigh(heard: Recognition, second: Opinion, snr: float, cost: Cost, loosely: 
     if snr < NOISY:
         return Verdict(refused, text)
     if text and _said(text, heard, second, snr):
-        if numbers(text) and _lead(text, heard.alternatives, numbers) < _number_lead(snr):
-            return Verdict(Ruling.NUMBER, text)
-        return Verdict(Ruling.TAKE, text)
+        return Verdict(Ruling.TAKE if _numbered(text, heard, second, snr) else Ruling.NUMBER, text)
     if loosely is not None and snr >= _LOOSE_SNR and (written := _written(second, loosely)):
         return Verdict(Ruling.TAKE, written)
     return Verdict(refused, text)
@@ -63,35 +65,59 @@ def weigh(heard: Recognition, second: Opinion, snr: float, cost: Cost, loosely: 
 def _said(text: str, heard: Recognition, second: Opinion, snr: float) -> bool:
     """Whether a sentence is what was said, its numbers apart."""
     agreed = content(second.single) == content(text)
-    distance = heard.distance if heard.distance is not None else math.inf
-    if snr < _MURKY and distance > _FAR_MURK:
+    if snr < _MURKY and (_far(heard) > _FAR_MURK or _plain(second.own) != _plain(text)):
         return False
     if not agreed and _lead(text, heard.alternatives, content) < _AHEAD:
         return False
     chosen = {a.text: a.confidence for a in heard.alternatives}
     behind = math.log(heard.alternatives[0].confidence / max(chosen[text], 1e-12))
-    return second.gap + behind <= _limit(text, second, heard, snr, agreed=agreed)
+    limit = _murk(text, second, agreed=agreed) if snr < _MURKY else _limit(text, second, heard, agreed=agreed)
+    return second.gap + behind <= limit
 
 
-def _limit(text: str, second: Opinion, heard: Recognition, snr: float, *, agreed: bool) -> float:
+def _numbered(text: str, heard: Recognition, second: Opinion, snr: float) -> bool:
+    """Whether the numbers in a text, if it has any, are those that were said."""
+    if not numbers(text):
+        return True
+    if numbers(second.own) != numbers(text):
+        return False
+    wanted = _AHEAD_UNSURE if snr < _UNSURE else _AHEAD_NUMBER
+    return _lead(text, heard.alternatives, numbers) >= wanted
+
+
+def _plain(text: str) -> list[str]:
+    """Give the words that tell something, numbers apart."""
+    found = numbers(text)
+    return [w for w in content(text) if w not in found]
+
+
+def _far(heard: Recognition) -> float:
+    return heard.distance if heard.distance is not None else math.inf
+
+
+def _longer(text: str, second: Opinion) -> int:
+    """Give how many words the free writing has more than ``text``."""
+    return len(_WORD.findall(second.written[0][0].lower())) - len(text.split())
+
+
+def _murk(text: str, second: Opinion, *, agreed: bool) -> float:
+    """Give the widest gap with which ``text`` was still said under much noise."""
+    widest = (_AGREED_MURK if agreed else _ALONE_MURK) * _FEW_MURK.get(len(text.split()), 1.0)
+    return widest * _LONGER_PART_MURK if _longer(text, second) >= _LONGER_MURK else widest
+
+
+def _limit(text: str, second: Opinion, heard: Recognition, *, agreed: bool) -> float:
     """Give the widest gap with which ``text`` was still said."""
-    distance = heard.distance if heard.distance is not None else math.inf
+    distance = _far(heard)
     sure = second.sure > _SURE
-    if snr < _MURKY:
-        widest = _AGREED_MURK if agreed else _ALONE_MURK
-    elif not sure and distance <= _FITS and (heard.worst or 0.0) <= _FITS_WORST:
+    if not sure and distance <= _FITS and (heard.worst or 0.0) <= _FITS_WORST:
         widest = _AGREED_WIDE if agreed else _ALONE_WIDE
     else:
         widest = _AGREED if agreed else _ALONE
-    words = len(text.split())
-    widest *= {1: _ONE, 2: _TWO}.get(words, 1.0)
-    if len(_WORD.findall(second.written[0][0].lower())) - words >= _LONGER:
+    widest *= {1: _ONE, 2: _TWO}.get(len(text.split()), 1.0)
+    if _longer(text, second) >= _LONGER:
         widest *= _LONGER_PART if sure else _LONGER_UNSURE
     return widest * _FAR_PART if agreed and distance > _FAR else widest
-
-
-def _number_lead(snr: float) -> float:
-    return _AHEAD_MURK if snr < _MURKY else _AHEAD_UNSURE if snr < _UNSURE else _AHEAD_NUMBER
 
 
 def _lead(text: str, alternatives: Sequence[Alternative], part: Callable[[str], list[str]]) -> float:

@@ -166,23 +166,25 @@ class Bench:
             )
 
     def _waited(self, clip: bytes, engine: Any) -> list[float]:
+        """Play a clip at the pace at which a microphone gives it, and time the reply by the clock."""
         end = clips.speech_end(clip)
-        at, found = [0.0, 0.0], []
+        began, found = 0.0, []
 
         def out(data: dict[str, Any]) -> None:
             next(iter(engine.speak(data["reply"])), b"")
-            found.append(at[0] - end + time.perf_counter() - at[1])
+            found.append(time.perf_counter() - began - end)
 
-        def timed() -> Iterator[bytes]:
+        def paced() -> Iterator[bytes]:
             for i, frame in enumerate(cut(clip), 1):
-                at[0], at[1] = i * FRAME_SECONDS, time.perf_counter()
+                time.sleep(max(0.0, began + i * FRAME_SECONDS - time.perf_counter()))
                 yield frame
 
         loop = Loop(
             self.turn, self.recogniser, now=lambda: datetime.now(UTC), out=out, told=lambda _line: None,
             detector=self.detector, wake=DEFAULT,
         )  # fmt: skip
-        loop.hear(timed())
+        began = time.perf_counter()
+        loop.hear(paced())
         return found[:1]
 
     def overhead(self, voices: list[str], said: list[str]) -> None:
@@ -291,7 +293,7 @@ def main() -> None:
     if "wake" in told.parts:
         wakes(natural, WAKES, (CLEAN, ("sander", 20), ("sander", 10)))
     if "latency" in told.parts:
-        bench.latency(natural[:2], said[:20])
+        bench.latency(natural[:2], said[:40])
     if "overhead" in told.parts:
         bench.overhead(natural[:2], said[:20])
     if told.digits:

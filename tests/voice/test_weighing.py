@@ -18,11 +18,12 @@ def reads(text):
     return None if text.startswith("unread") else 0.0
 
 
-def heard(*texts, gap=2.0, single=None, sure=-0.2, written=None, distance=0.4, worst=1.0, shares=None):
+def heard(*texts, gap=2.0, single=None, own=None, sure=-0.2, written=None, distance=0.4, worst=1.0, shares=None):
     shares = shares or [0.98, *[0.02 / max(1, len(texts) - 1)] * (len(texts) - 1)]
     alternatives = tuple(Alternative(t, s) for t, s in zip(texts, shares, strict=True))
     writing = written or ((texts[0], 0.0),)
-    return Recognition(alternatives, distance, worst, second=Opinion(gap, single or texts[0], sure, writing))
+    second = Opinion(gap, single or texts[0], own or texts[0], sure, writing)
+    return Recognition(alternatives, distance, worst, second=second)
 
 
 def ruling(found, snr=QUIET, loosely=None):
@@ -63,10 +64,32 @@ def test_one_word_and_two_have_less_to_show():
 
 @pytest.mark.parametrize(("snr", "share", "expected"), [
     (QUIET, 0.6, Ruling.NUMBER), (QUIET, 0.9, Ruling.TAKE), (SANDER, 0.8, Ruling.NUMBER), (SANDER, 0.95, Ruling.TAKE),
-    (MURK, 0.95, Ruling.NUMBER), (MURK, 0.999, Ruling.TAKE),
+    (MURK, 0.8, Ruling.NUMBER), (MURK, 0.95, Ruling.TAKE),
 ])  # fmt: skip
 def test_a_number_must_stand_clear_of_another_the_more_so_in_noise(snr, share, expected):
     assert ruling(heard(SAID, SIXTEEN, shares=[share, 1 - share]), snr) is expected
+
+
+def test_in_murk_the_second_ear_must_have_chosen_it_too():
+    assert ruling(heard(SAID, own="mixed sixty grams of red oxide"), MURK) is Ruling.UNCLEAR
+    assert ruling(heard(SAID, own="mixed sixty grams of red oxide")) is Ruling.TAKE
+
+
+@pytest.mark.parametrize("snr", [QUIET, SANDER, MURK])
+def test_a_number_must_be_the_second_ears_too(snr):
+    """As measured beside a sander of "make that thirteen": the grammar's ear drew the sum to fourteen."""
+    assert ruling(heard(SAID), snr) is Ruling.TAKE
+    assert ruling(heard(SAID, own=SIXTEEN), snr) is Ruling.NUMBER
+
+
+def test_in_murk_writing_may_be_wild_where_both_chose_the_sentence_but_not_of_a_word_or_two():
+    """As measured of "glued the bulkhead with knotting": it wrote "We've folked it with notting"."""
+    wild = {"gap": 16.0, "sure": -0.3, "distance": 0.5, "written": (("We've folked it with notting.", 0.0),)}
+    assert ruling(heard("glued bulkhead with knotting", **wild), MURK) is Ruling.TAKE
+    assert ruling(heard("glued bulkhead with knotting", **{**wild, "distance": 2.7}), MURK) is Ruling.UNCLEAR
+    assert ruling(heard("glued bulkhead with knotting", single="why", **wild), MURK) is Ruling.UNCLEAR
+    assert ruling(heard("scratch that", **{**wild, "written": (("Scratch my back.", 0.0),)}), MURK) is Ruling.UNCLEAR
+    assert ruling(heard("scratch that", gap=5.0), MURK) is Ruling.TAKE
 
 
 def test_what_only_the_sum_chose_must_be_ahead():
