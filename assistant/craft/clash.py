@@ -13,6 +13,7 @@ from assistant.craft.readiness import (
     FINEST_KEY,
     KEY,
     Film,
+    Readiness,
     film_on,
     readiness,
     shares_air,
@@ -58,12 +59,15 @@ def _without(state: State, event: Event) -> State:
     return state
 
 
+def dust_on_wet(state: State, cards: Cards, piece: str, at: datetime) -> list[Readiness]:
+    """Give the films that dust made at ``piece`` would fall on at ``at``."""
+    space = state.space_of(piece)
+    return [f for f in wet(state, cards, at) if f.piece != piece and shares_air(state, f.piece, space)]
+
+
 def _dust_on_wet(state: State, cards: Cards, event: Sand | Strip, now: datetime) -> list[str]:
-    space = state.space_of(event.piece)
     out = []
-    for film in wet(state, cards, event.at):
-        if film.piece == event.piece or not shares_air(state, film.piece, space):
-            continue
+    for film in dust_on_wet(state, cards, event.piece, event.at):
         if film.earliest is not None:
             dry = spoken(film.earliest, now)
             out.append(f"The {film.piece} is wet until {dry} in the same air: no dust yet")

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from datetime import datetime
 from typing import Any
 
 from assistant.craft import readiness as craft
 from assistant.craft.air import Spell
+from assistant.craft.clash import dust_on_wet
 from assistant.craft.readiness import Readiness
 from assistant.craft.times import utc
 from assistant.dialogue import naming
@@ -21,7 +23,8 @@ _DO = {
     "touch": "touch", "dust": "make dust near", "sand": "sand", "overcoat": "recoat", "handle": "handle",
     "cured": "use",
 }  # fmt: skip
-_IS = {
+#: How a piece that is ready for a stage is called.
+DONE = {
     "touch": "touch dry", "dust": "dust-free", "sand": "ready to sand", "overcoat": "ready for the next coat",
     "handle": "hard enough to handle", "cured": "fully cured",
 }  # fmt: skip
@@ -32,6 +35,12 @@ _UNSANDED = re.compile(
     r"\bwithout (?:sanding|keying|rubbing|flatting)\b"
     r"|\bbefore (?:i|it|we) (?:have|has|need|needs) (?:to )?(?:be )?(?:sand|key|rub)",
     re.IGNORECASE,
+)
+
+
+#: Tape that is to go on, not what is on already.
+_MASKING = re.compile(
+    r"\b(?:i|we|you|to)\s+(?:safely\s+)?(?:mask|tape|(?:put|stick|run|lay|get)\s+(?:(?:the|some|any|my)\s+)?(?:masking|tape))\b"
 )
 
 
@@ -52,14 +61,18 @@ def stage_of(talk: Talk, m: Meaning) -> str:
         if tags & {"act.fit", "act.bond"}:
             return "handle"
     last = talk.context.get("stage")
-    if last in _IS and talk.fresh and not m.has("q.is"):
+    if last in DONE and talk.fresh and not m.has("q.is"):
         return str(last)
     return "overcoat"
 
 
 def ready(talk: Talk, m: Meaning) -> Result:
     """Answer whether and when a piece is ready for a stage."""
+    from assistant.dialogue import survey
+
     stage = stage_of(talk, m)
+    if survey.asked(m):
+        return survey.survey(talk, m, stage, _asked_time(talk, m), naming.space(talk, m))
     if m.spaces and not m.pieces and stage in ("sand", "dust"):
         return dust(talk, m)
     if not m.pieces and stage == "dust" and not m.has("talk.it") and not talk.last_pieces:
@@ -72,7 +85,7 @@ def ready(talk: Talk, m: Meaning) -> Result:
     talk.context["stage"] = stage
     answer = as_answer(worst, stage)
     talk.context["last"] = {"about": stage, "piece": worst.piece, "at": at.isoformat()}
-    text = " ".join(_sentence(r, stage, talk.now, at) for r in found)
+    text = " ".join(_sentence(r, stage, talk.now, at) + _beside(talk, r, stage, at) for r in found)
     if stage in ("sand", "overcoat") and m.tags >= {"act.sand", "act.coat"}:
         text += f" Next coat: {_tail(craft.readiness(talk.state, talk.cards, worst.piece, 'overcoat', at), talk.now)}."
     return Result(text, answer=answer, cautions=[_full(n) for n in dict.fromkeys(n for r in found for n in r.notes)])
@@ -124,12 +137,11 @@ def _sentence(r: Readiness, stage: str, now: datetime, at: datetime) -> str:
     the = f"the {r.piece}"
     if r.unknown is not None:
         return f"I can't say for {the}: {r.unknown}."
-    shut = stage == "overcoat" and r.latest is not None and utc(r.latest) <= utc(at) and not r.ready
-    if shut and r.latest is not None:
+    if is_shut(r, stage, at) and r.latest is not None:
         return f"No: the window on {the} shut at {when(r.latest, now)}. {capital(craft.KEY)}."
     if r.ready:
         since = f" (since {when(r.earliest, now)})" if r.earliest and utc(r.earliest) < utc(now) and at == now else ""
-        text = f"Yes: {the} is {_IS[stage]}{since}."
+        text = f"Yes: {the} is {DONE[stage]}{since}."
         if stage == "overcoat" and r.latest is not None and utc(r.latest) > utc(at):  # else it was keyed since
             text = text[:-1] + f", until {when(r.latest, now)}."
         return text
@@ -145,6 +157,29 @@ def _sentence(r: Readiness, stage: str, now: datetime, at: datetime) -> str:
     return text + "."
 
 
+def is_shut(r: Readiness, stage: str, at: datetime) -> bool:
+    """Whether the window for the next coat has shut, and nothing was done about it."""
+    return stage == "overcoat" and r.latest is not None and utc(r.latest) <= utc(at) and not r.ready
+
+
+def _beside(talk: Talk, r: Readiness, stage: str, at: datetime) -> str:
+    """Say what would catch the dust if the piece were sanded: now, or once it can be."""
+    if stage != "sand" or r.earliest is None:
+        return ""
+    films = dust_on_wet(talk.state, talk.cards, r.piece, at if r.ready else r.earliest)
+    return f" But no dust {'yet' if r.ready else 'then'}: {wet_beside(films, talk.now)}." if films else ""
+
+
+def wet_beside(films: Sequence[Readiness], now: datetime) -> str:
+    """Give the films in the same air and until when they are wet."""
+    parts = [
+        f"the {f.piece} is wet until {when(f.earliest, now)}" if f.earliest
+        else f"the {f.piece} may be wet ({f.unknown or 'it is too cold to dry'})"
+        for f in films
+    ]  # fmt: skip
+    return f"{listed(parts)} in the same air"
+
+
 def _in(earliest: datetime, at: datetime) -> str:
     span = utc(earliest) - utc(at)
     return f"in {lasting(span)}"
@@ -157,6 +192,7 @@ def _tail(r: Readiness, now: datetime) -> str:
 
 
 def _full(note: str) -> str:
+    """Give a note as a sentence."""
     return capital(note.rstrip(".")) + "."
 
 
@@ -191,6 +227,8 @@ def tape(talk: Talk, m: Meaning) -> Result:
     """Answer when to pull the tape: while the last coat is still tacky (some books say after it is dry)."""
     pieces = _asked(talk, m)
     talk.said_pieces = pieces
+    if _MASKING.search(m.text.lower()) and "act.unmask" not in m.said:
+        return _mask(talk, pieces)
     lines = []
     for piece in pieces:
         touch = craft.readiness(talk.state, talk.cards, piece, "touch", talk.now)
@@ -204,6 +242,23 @@ def tape(talk: Talk, m: Meaning) -> Result:
     text = " ".join(lines) + " Some books say after it is dry."
     talk.context["last"] = {"about": "touch", "piece": pieces[0], "at": talk.now.isoformat()}
     return Result(text, answer={"about": "explain", "text": text})
+
+
+def _mask(talk: Talk, pieces: list[str]) -> Result:
+    """Answer when tape may go on a film: once it is hard enough to handle."""
+    found = [craft.readiness(talk.state, talk.cards, p, "handle", talk.now) for p in pieces]
+    lines = []
+    for r in found:
+        if r.unknown is not None or r.earliest is None:
+            lines.append(f"I can't say for the {r.piece}: {r.unknown or 'it is too cold to dry'}.")
+        elif r.ready:
+            lines.append(f"Yes: the {r.piece} is hard enough for tape (since {when(r.earliest, talk.now)}).")
+        else:
+            lines.append(f"Not yet: no tape on the {r.piece} until {when(r.earliest, talk.now)}, it would mark.")
+    talk.context["stage"] = "handle"
+    talk.context["last"] = {"about": "handle", "piece": pieces[0], "at": talk.now.isoformat()}
+    cautions = ["Tape lifts young film: try it on a corner first (common practice, no source)."]
+    return Result(" ".join(lines), answer=as_answer(found[0], "handle"), cautions=cautions)
 
 
 def why(talk: Talk, m: Meaning) -> Result:
@@ -233,7 +288,7 @@ def _film_sum(talk: Talk, last: dict[str, Any]) -> str:
     parts = [f"{capital(str(found.product))} on the {piece}, laid {_local(film.laid, talk.now)}"]
     if law is not None:
         rows = listed(f"{figure(r.hours)} h at {figure(r.celsius)} degrees" for r in law.rows)
-        parts.append(f"{_IS[stage]} after {rows} ({'label' if law.from_label else law.basis})")
+        parts.append(f"{DONE[stage]} after {rows} ({'label' if law.from_label else law.basis})")
         for s in shares(law, film.laid, found.assumes, card.least, found.earliest):
             need = "too cold, counts nothing"
             if s.needed:
@@ -241,7 +296,7 @@ def _film_sum(talk: Talk, last: dict[str, Any]) -> str:
             span = f"{_local(s.start, talk.now)} to {_local(s.end, talk.now)}"
             parts.append(f"{span} at {figure(s.celsius)} degrees: {need}")
     parts.append(f"so {when(found.earliest, talk.now)}")
-    return ". ".join(parts) + f". Source: {found.source}."
+    return ". ".join(map(capital, parts)) + f". Source: {found.source}."
 
 
 def _local(time: datetime, now: datetime) -> str:

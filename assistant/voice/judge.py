@@ -42,8 +42,8 @@ def limit(snr: float, table: Sequence[tuple[float, float]] = _LIMITS) -> float:
 
 
 def judge(
-    heard: Recognition, snr: float, cost: Cost, *, woken: bool = False, again: Callable[[], str | None] | None = None,
-    loosely: Cost | None = None,
+    heard: Recognition, snr: float, cost: Cost, *, woken: bool = False,
+    again: Callable[[], Recognition | None] | None = None, loosely: Cost | None = None,
 ) -> Verdict:  # fmt: skip
     """Rule on a recognition.
 
@@ -58,7 +58,9 @@ def judge(
     if best.split()[-1:] == [FREE]:
         return Verdict(Ruling.NOTE if _is_note(heard, best, woken=woken) else refused, best)
     if heard.second is not None:
-        return weigh(heard, heard.second, snr, cost, loosely)
+        more = again() if again is not None and NOISY <= snr < MURKY else None
+        heard = more if more is not None and more.second is not None else heard
+        return weigh(heard, snr, cost, loosely)
     text = choose(heard.alternatives, cost)
     allowed = limit(snr) * (_SHORT if len(best.split()) == 1 else 1.0)
     distance = heard.distance or 0.0
@@ -69,7 +71,7 @@ def judge(
     unsure = snr < UNSURE and (not near or snr < MURKY or bool(numbers(text)))
     second = again() if again is not None and unsure else None
     if second is not None:
-        return _confirmed(text, second, heard, snr, near=near)
+        return _confirmed(text, second.alternatives[0].text if second.alternatives else "", heard, snr, near=near)
     return Verdict(Ruling.TAKE if near else refused, text)
 
 

@@ -29,6 +29,8 @@ _WORD: Final = re.compile(r"[a-z0-9']+")
 _VOWEL: Final = re.compile(r"[aeiouy]")
 #: What a word is worth to the search through words in any order (nats).
 _LOOSE: Final = 1.5
+#: With a third opinion each weighs so much: the two of the transformer are not independent.
+_SHARE: Final = 0.5
 #: So many sentences are kept.
 _KEPT: Final = 10
 
@@ -56,6 +58,7 @@ class Paired:
         self._worker = ThreadPoolExecutor(max_workers=1, thread_name_prefix="moonshine")
         self._sound = bytearray()
         self._job: Future[Heard] | None = None
+        self._last: tuple[Recognition, Heard] | None = None  # what each made of the last utterance
 
     def start(self, room: bytes = b"") -> None:
         """Begin an utterance."""
@@ -88,49 +91,81 @@ class Paired:
             self.ahead()
         found = self._first.finish()
         assert self._job is not None
-        return self._worker.submit(self._together, found, self._job.result()).result()
+        self._last = (found, self._job.result())
+        return self._worker.submit(self._once, *self._last).result()
 
     def free(self, clip: bytes) -> str:
         """Give what was said, held to nothing."""
         return self._worker.submit(self._second.free, clip).result()
 
-    def again(self, clip: bytes) -> None:
-        """Give no third opinion."""
+    def again(self, clip: bytes) -> Recognition | None:
+        """Let the transformer hear the last utterance once more, as it came: the suppressor takes some words with it.
+
+        Measured beside a sander, the sum with this is right more often, and what is wrong is oftener found out.
+        """
+        if self._last is None:
+            return None
+        return self._worker.submit(self._twice, *self._last, clip).result()
 
     def close(self) -> None:
         """Let go of the models."""
         self._worker.shutdown(wait=True, cancel_futures=True)
         self._first.close()
 
-    def _together(self, first: Recognition, second: Heard) -> Recognition:
-        """Give both ears' sentences by the sum of what each thinks of them."""
+    def _once(self, first: Recognition, second: Heard) -> Recognition:
+        """Give both ears' sentences by the sum of what each thinks of them, or a note."""
+        theirs = self._thought(second, self._texts(first, second))
+        note = self._note(first, second, max(theirs.values(), default=-math.inf))
+        return note or self._together(first, [second], [theirs], 1.0)
+
+    def _twice(self, first: Recognition, second: Heard, clip: bytes) -> Recognition:
+        heard = [second, self._second.hear(clip, self._network)]
+        texts = self._texts(first, *heard)
+        return self._together(first, heard, [self._thought(h, texts) for h in heard], _SHARE)
+
+    @staticmethod
+    def _texts(first: Recognition, *heard: Heard) -> list[str]:
+        """Give the sentences that any of them thought of."""
+        own = [a.text for a in first.alternatives if FREE not in a.text]
+        return list(dict.fromkeys([*own, *(s.text for h in heard for s in h.sentences)]))
+
+    def _thought(self, heard: Heard, texts: Sequence[str]) -> dict[str, float]:
+        """Give what the transformer thinks of sentences, given one sound."""
+        found = {s.text: s.score for s in heard.sentences}
+        more = self._second.scored(heard, [text for text in texts if text not in found])
+        return found | {s.text: s.score for s in more}
+
+    def _together(
+        self, first: Recognition, heard: Sequence[Heard], thought: Sequence[dict[str, float]], share: float
+    ) -> Recognition:
+        """Give the sentences by the sum of all opinions, each weighed by ``share``."""
         own = {a.text: math.log(max(a.confidence, 1e-9)) for a in first.alternatives if FREE not in a.text}
-        theirs = {s.text: s.score for s in second.sentences}
-        more = self._second.scored(second, [text for text in own if text not in theirs])
-        theirs |= {s.text: s.score for s in more}
-        if note := self._note(first, second, max(theirs.values(), default=-math.inf)):
-            return note
-        unthought = [min(scores.values(), default=0.0) - _UNTHOUGHT for scores in (own, theirs)]
-        scores = {
-            t: own.get(t, unthought[0]) + theirs.get(t, unthought[1]) + self._network.worth(t.split())
-            for t in own | theirs
-        }
-        if not scores:
-            return replace(first, second=self._opinion(first, second, "", -math.inf))
+        opinions = [own, *thought]
+        least = [min(o.values(), default=0.0) - _UNTHOUGHT for o in opinions]
+
+        def total(text: str) -> float:
+            likely = sum(o.get(text, worst) for o, worst in zip(opinions, least, strict=True))
+            return share * likely + self._network.worth(text.split())
+
+        scores = {text: total(text) for text in self._texts(first, *heard)}
         ranked = sorted(scores, key=lambda t: -scores[t])[:_KEPT]
         weights = [math.exp(scores[t] - scores[ranked[0]]) for t in ranked]
         found = tuple(Alternative(t, w / sum(weights)) for t, w in zip(ranked, weights, strict=True))
-        best = theirs.get(ranked[0], unthought[1])
-        alone = max(theirs, key=lambda t: theirs[t] + self._network.worth(t.split()), default="")
-        return replace(first, alternatives=found, second=self._opinion(first, second, alone, best))
+        best = [o.get(ranked[0], worst) if ranked else -math.inf for o, worst in zip(opinions, least, strict=True)]
+        alone = [self._chosen(o) for o in thought]
+        return replace(first, alternatives=found, second=self._opinion(first, heard, alone, best[1:]))
+
+    def _chosen(self, thought: dict[str, float]) -> str:
+        return max(thought, key=lambda t: thought[t] + self._network.worth(t.split()), default="")
 
     @staticmethod
-    def _opinion(first: Recognition, second: Heard, alone: str, best: float) -> Opinion:
-        free = second.free
-        words = max(1, len(_WORD.findall(free.text.lower())))
+    def _opinion(first: Recognition, heard: Sequence[Heard], alone: Sequence[str], best: Sequence[float]) -> Opinion:
+        gap = min(h.free.score - b for h, b in zip(heard, best, strict=True))
+        writing = min((h.free for h in heard), key=lambda free: len(_WORD.findall(free.text)))
+        words = max(1, len(_WORD.findall(writing.text.lower())))
         single = first.alternatives[0].text if first.alternatives else ""
-        others = [(s.text, free.score - s.score) for s in second.loose]
-        return Opinion(free.score - best, single, alone, free.score / words, ((free.text, 0.0), *others))
+        others = [(s.text, h.free.score - s.score) for h in heard for s in h.loose]
+        return Opinion(gap, single, tuple(alone), writing.score / words, ((writing.text, 0.0), *others))
 
     def _note(self, first: Recognition, second: Heard, best: float) -> Recognition | None:
         """Give a note, if the transformer wrote one and no sentence comes near; its own words are the note's.

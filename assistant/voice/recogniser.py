@@ -63,14 +63,14 @@ class Opinion:
     """What an ear that is held to no grammar makes of the same sound.
 
     ``gap`` is how much likelier (nats) it finds what it writes itself than the best sentence, ``single`` what the
-    grammar's own ear alone would have chosen, ``own`` the sentence that this ear alone would have, ``sure`` the
-    logarithm of how likely it finds its writing, a word. ``written`` is that writing and others in the trade's
-    words, each with how much less likely it is (nats).
+    grammar's own ear alone would have chosen, ``own`` the sentence that this ear alone would have, each time that it
+    heard the sound, ``sure`` the logarithm of how likely it finds its writing, a word. ``written`` is that writing and
+    others in the trade's words, each with how much less likely it is (nats).
     """
 
     gap: float
     single: str
-    own: str
+    own: tuple[str, ...]
     sure: float
     written: tuple[tuple[str, float], ...]
 
@@ -127,10 +127,10 @@ class Recogniser(Protocol):
     def free(self, clip: bytes) -> str:
         """Give the best guess without the grammar (a note's words), "" if there is none."""
 
-    def again(self, clip: bytes) -> str | None:
-        """Give the best text of the sound as it came, heard in another way than before, "" for no text.
+    def again(self, clip: bytes) -> Recognition | None:
+        """Give what comes of the last utterance's sound as it came, heard in another way than before.
 
-        A second opinion, asked for between utterances; None from a recogniser that has none.
+        A further opinion, asked for in noise, between utterances; None from a recogniser that has none.
         """
 
     def close(self) -> None:

@@ -194,18 +194,19 @@ class Sphinx:
         found = self._language.hyp()
         return found.hypstr if found else ""
 
-    def again(self, clip: bytes) -> str:
+    def again(self, clip: bytes) -> Recognition:
         """Give the best text after another suppressor: measured, the two seldom make the same mistake."""
         self._abandon()
         self._heard, self._room, self._first = [], b"", b""
         sound = otherwise(clip)
         if not sound:
-            return ""
+            return Recognition(())
         engine = self._sentences
         self._settle(engine, sound[:_FIRST])
         engine.process_raw(sound)
         engine.end_utt()
-        return self._text()
+        text = self._text()
+        return Recognition((Alternative(text, 1.0),) if text else ())
 
     def close(self) -> None:
         """Let go of the model."""

@@ -21,11 +21,12 @@ from assistant.voice.verdict import NOISY, Ruling, Verdict, choose, content, num
 _MURKY, _UNSURE = 14.0, 25.0
 #: The widest gap (nats) of a sentence that both ears chose, and of one that only their sum did.
 _AGREED, _ALONE = 13.0, 11.0
-#: In murk the second ear must have chosen it; so wide if the grammar's ear did too, and if it did not.
-_AGREED_MURK, _ALONE_MURK = 18.0, 11.0
+#: In murk the second ear must have chosen it: each time that it heard the sound, or one time; with the grammar's ear
+#: and without.
+_MURK: Final = {(True, True): 18.0, (True, False): 11.0, (False, True): 8.0, (False, False): 6.0}
 #: There, of a sentence of so many words; and of one to writing of two words more.
-_FEW_MURK: Final = {1: 0.2, 2: 0.6, 3: 0.7}
-_LONGER_MURK, _LONGER_PART_MURK = 2, 0.6
+_FEW_MURK: Final = {1: 0.1, 2: 0.6}
+_LONGER_MURK, _LONGER_PART_MURK = 2, 0.3
 #: The same where the second ear is not sure of its own writing and the grammar's ear finds that the sentence fits well.
 _AGREED_WIDE, _ALONE_WIDE = 21.0, 16.0
 _SURE: Final = -0.42  # nats a word
@@ -49,8 +50,10 @@ _COST_WEIGHT, _GAP_WEIGHT = 4.0, 0.35
 _WORD: Final = re.compile(r"[a-z0-9']+")
 
 
-def weigh(heard: Recognition, second: Opinion, snr: float, cost: Cost, loosely: Cost | None) -> Verdict:
+def weigh(heard: Recognition, snr: float, cost: Cost, loosely: Cost | None) -> Verdict:
     """Rule on a recognition with a second opinion."""
+    second = heard.second
+    assert second is not None
     refused = Ruling.NOISY if snr < NOISY else Ruling.UNCLEAR
     text = choose(heard.alternatives, cost)
     if snr < NOISY:
@@ -65,9 +68,10 @@ def weigh(heard: Recognition, second: Opinion, snr: float, cost: Cost, loosely: 
 def _said(text: str, heard: Recognition, second: Opinion, snr: float) -> bool:
     """Whether a sentence is what was said, its numbers apart."""
     agreed = content(second.single) == content(text)
-    if snr < _MURKY and (_far(heard) > _FAR_MURK or _plain(second.own) != _plain(text)):
+    if snr < _MURKY and (_far(heard) > _FAR_MURK or not any(_alike(text, second))):
         return False
-    if not agreed and _lead(text, heard.alternatives, content) < _AHEAD:
+    sure = agreed and (snr >= _MURKY or all(_alike(text, second)))
+    if not sure and _lead(text, heard.alternatives, content) < _AHEAD:
         return False
     chosen = {a.text: a.confidence for a in heard.alternatives}
     behind = math.log(heard.alternatives[0].confidence / max(chosen[text], 1e-12))
@@ -79,10 +83,15 @@ def _numbered(text: str, heard: Recognition, second: Opinion, snr: float) -> boo
     """Whether the numbers in a text, if it has any, are those that were said."""
     if not numbers(text):
         return True
-    if numbers(second.own) != numbers(text):
+    if any(numbers(own) != numbers(text) for own in second.own):
         return False
     wanted = _AHEAD_UNSURE if snr < _UNSURE else _AHEAD_NUMBER
     return _lead(text, heard.alternatives, numbers) >= wanted
+
+
+def _alike(text: str, second: Opinion) -> list[bool]:
+    """Give whether the second ear chose this sentence, numbers apart, each time that it heard the sound."""
+    return [_plain(own) == _plain(text) for own in second.own]
 
 
 def _plain(text: str) -> list[str]:
@@ -102,7 +111,7 @@ def _longer(text: str, second: Opinion) -> int:
 
 def _murk(text: str, second: Opinion, *, agreed: bool) -> float:
     """Give the widest gap with which ``text`` was still said under much noise."""
-    widest = (_AGREED_MURK if agreed else _ALONE_MURK) * _FEW_MURK.get(len(text.split()), 1.0)
+    widest = _MURK[all(_alike(text, second)), agreed] * _FEW_MURK.get(len(text.split()), 1.0)
     return widest * _LONGER_PART_MURK if _longer(text, second) >= _LONGER_MURK else widest
 
 

@@ -70,8 +70,19 @@ def test_in_noise_the_two_hear_numbers_that_one_does_not(pair, voice):
         return sum(bool(a) and figures(a[0].text) == figures(t) for a, t in zip(found, said, strict=True))
 
     assert right(pair) >= right(alone)
-    assert right(pair) >= len(said) * 2 / 3
+    assert right(pair) > len(said) / 2
     alone.close()
+
+
+def test_in_murk_the_sound_as_it_came_is_heard_once_more(pair, spoken):
+    """The further opinion is of the last utterance: both hearings of a clear sentence choose it."""
+    said = "it is fourteen degrees in the galley"
+    clip = spoken(said, "sander", 15)
+    hear(pair, clip)
+    found = pair.again(clip)
+    assert found.alternatives[0].text == said
+    assert found.second.own == (said, said)
+    assert sum(a.confidence for a in found.alternatives) == pytest.approx(1)
 
 
 def test_looking_ahead_too_soon_changes_nothing(pair, spoken):
@@ -88,7 +99,8 @@ def test_a_note_has_the_words_that_were_said(pair, spoken):
 def test_a_note_of_one_word_is_believed_when_it_was_written_down(pair, spoken):
     found = hear(pair, spoken("note the primer tin is nearly empty"))
     assert found.alternatives[0].text == f"note {FREE}"
-    assert "primer tin" in found.tail.lower()
+    assert "primer" in found.tail.lower()
+    assert "nearly empty" in found.tail.lower()
     assert judge(found, 40.0, lambda _t: None).ruling is Ruling.NOTE
 
 
