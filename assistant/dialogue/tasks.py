@@ -23,13 +23,19 @@ _TASK_CUES = (
 )  # fmt: skip
 
 
+#: What is said of a task's new state.
+_STATES = {"open": "On the list", "done": "Ticked off", "dropped": "Dropped"}
 _TO_DO = re.compile(r"^(to ?do|task|add a job|new job|another job)\s*[:,-]\s*", re.IGNORECASE)
+
+
+_TO_LIST = re.compile(r"\s+(?:on ?)?to (?:the|my) (?:job |to.?do )?list[.!]?$", re.IGNORECASE)
 
 
 def task(talk: Talk, m: Meaning) -> Result:
     """Put something on the list, or tick it off."""
     text = _TO_DO.sub("to do ", m.text.strip())
     text = re.sub(r",?\s*(is |are )?to do$", "", text, flags=re.IGNORECASE)
+    text = _TO_LIST.sub("", text)
     for cue in _TASK_CUES:
         if text.lower().startswith(cue):
             text = text[len(cue) :]
@@ -55,8 +61,7 @@ def task(talk: Talk, m: Meaning) -> Result:
     event = Task(
         text=text, piece=named[0] if named else None, state=state, after=after, at=talk.now, said_at=talk.now
     )
-    verb = {"open": "On the list", "done": "Ticked off", "dropped": "Dropped"}[state]
-    return Result(sentence([f"{verb}: {text}"]), [event])
+    return Result(sentence([f"{_STATES[state]}: {text}"]), [event])
 
 
 def _coats_to_do(talk: Talk, m: Meaning, pieces: list[str]) -> list[Task]:
@@ -77,19 +82,26 @@ _ENDED = re.compile(
     re.IGNORECASE,
 )
 _OFF = re.compile(
-    r"\b(?:not (?:doing|bothering with)|drop|forget|scrap|cancel|skip|leave out|don't bother with)\b(?P<what>.+)$",
+    r"\b(?:not (?:doing|bothering with)|drop|forget|scrap|cancel|skip|leave out|don't bother with)\b"
+    r"(?: the (?:task|job))?(?P<what>.+)$",
     re.IGNORECASE,
+)
+_TAKEN, _TICKED = (  # what is ticked was done, what is taken off need not be
+    re.compile(
+        rf"\b(?:{verb})\s+(?P<what>.+?)\s+off(?: of)?(?: (?:the|my) (?:job |to.?do )?list)?[.!]?$", re.IGNORECASE
+    )
+    for verb in ("take|strike", "cross|tick")
 )
 
 
 def closed(talk: Talk, phrase: str) -> Result | None:
     """Give the end of an open task that a phrase names as done or dropped ("the new hinges are on"), or None."""
-    for pattern, state, verb in ((_OFF, "dropped", "Dropped"), (_ENDED, "done", "Ticked off")):
+    for pattern, state in ((_TAKEN, "dropped"), (_TICKED, "done"), (_OFF, "dropped"), (_ENDED, "done")):
         found = pattern.search(phrase.strip())
         task = listed_task(talk, found["what"], sure=85) if found else None
         if task is not None:
             event = Task(text=task.text, piece=task.piece, state=state, at=talk.now, said_at=talk.now)
-            return Result(f"{verb}: {task.text}.", [event])
+            return Result(f"{_STATES[state]}: {task.text}.", [event])
     return None
 
 

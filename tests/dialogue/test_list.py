@@ -1,0 +1,48 @@
+"""The list of what is to be done, in the words people put on it and take off it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from dialogue.build import Linnet, only
+
+
+@pytest.fixture
+def say(tmp_path: Path) -> Iterator[Linnet]:
+    with Linnet(tmp_path) as talk:
+        yield talk
+
+
+@pytest.mark.parametrize(
+    ("phrase", "text"),
+    [
+        ("add buy rags", "buy rags"), ("add order hinges to the list", "order hinges"),
+        ("remind me to fetch diesel", "fetch diesel"), ("add ring the yard to my to do list", "ring the yard"),
+    ],
+)  # fmt: skip
+def test_what_goes_on_the_list_is_the_errand_alone(say: Linnet, phrase: str, text: str) -> None:
+    event = only(say(phrase))
+    assert (event["kind"], event["text"], event["state"]) == ("task", text, "open")
+
+
+@pytest.mark.parametrize(
+    ("phrase", "state"),
+    [
+        ("cancel the task buy rags", "dropped"), ("take buy rags off the list", "dropped"),
+        ("strike buy rags off my list", "dropped"), ("cross buy rags off the list", "done"),
+        ("tick buy rags off", "done"), ("the rags are bought", "done"),
+    ],
+)  # fmt: skip
+def test_what_comes_off_the_list_is_done_or_dropped(say: Linnet, phrase: str, state: str) -> None:
+    say("remind me to buy rags")
+    event = only(say(phrase))
+    assert (event["kind"], event["text"], event["state"]) == ("task", "buy rags", state)
+    assert "rags" not in say("what's on my list")["reply"]
+
+
+def test_what_is_not_on_the_list_cannot_come_off_it(say: Linnet) -> None:
+    assert say.silent("take the geraniums off the list")["outcome"] in ("unclear", "asked", "refused")
+    assert only(say("took the tape off the hatch trim"))["kind"] == "unmask"
