@@ -414,6 +414,10 @@ COMMANDS: dict[str, Callable[[Call], int]] = {
 }  # fmt: skip
 
 
+#: Commands that take options alone: a word after them was meant for something else.
+_WORDLESS = frozenset(["plan", "labels", "doctor"])
+
+
 def main(argv: list[str] | None = None) -> int:
     """Run one command line and give its exit status."""
     words = sys.argv[1:] if argv is None else argv
@@ -438,6 +442,8 @@ def main(argv: list[str] | None = None) -> int:
             raise Problem(
                 f'there is no command "{call.command}": see dabhand --help. To say something: dabhand say "..."'
             )
+        if call.words and call.command in _WORDLESS:
+            raise Problem(f'dabhand {call.command} takes no "{" ".join(call.words)}": see dabhand --help')
         return command(call)
     except Problem as problem:
         return fail(str(problem), problem.code)

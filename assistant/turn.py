@@ -34,6 +34,8 @@ from assistant.reply import Reply
 PATIENCE = timedelta(minutes=30)
 #: What makes a statement one about the job: a name, or a measure.
 _NAMING = frozenset(["piece", "space", "product", "amount", "percent", "grit", "temp", "ordinal", "nth"])
+#: What a terminal would obey is no word: it must not come back out of a note.
+_CONTROLS = dict.fromkeys((*range(32), *range(127, 160)), " ")
 #: Of a clause's words so many may stay unexplained and it still counts as read.
 _LEFTOVER = 0.34
 
@@ -104,6 +106,11 @@ class Session:
 
     def take(self, phrase: str, now: datetime) -> Reply:
         """Take one phrase. Never raises for what a person may say; ``Problem`` for a journal that fails."""
+        clean = phrase.translate(_CONTROLS)
+        reply = self._turn(clean, now)
+        return reply if clean == phrase else replace(reply, heard=phrase)
+
+    def _turn(self, phrase: str, now: datetime) -> Reply:
         if self.zone is not None:
             now = now.astimezone(self.zone)
         talk = self.talk(now, phrase)

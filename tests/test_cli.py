@@ -184,6 +184,9 @@ WRONG_USE = [
     (["label", "no", "such"], "no such"),
     (["diary", "--format", "odd"], "odd"),
     (["diary", "someday"], "someday"),
+    (["plan", "nonsense"], "nonsense"),
+    (["labels", "x"], "takes no"),
+    (["doctor", "x"], "takes no"),
     (["export", "/nowhere/x.jsonl"], "/nowhere"),
 ]
 

@@ -7,6 +7,7 @@ the answers are worked by hand beside them. Facts of the trade here are common p
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
@@ -332,3 +333,21 @@ def test_the_zone_is_the_jobs_own_wherever_the_machine_is(say: Linnet) -> None:
     assert reply["at"] == "2026-06-10T15:00:00+01:00"
     assert only(reply)["at"] == "2026-06-10T12:00:00+01:00"
     assert say.session.zone == LONDON
+
+
+def test_what_a_terminal_would_obey_is_kept_out_of_a_note(say: Linnet) -> None:
+    """ECMA-48: ESC [ begins a control sequence, BEL rings."""
+    assert only(say("note the hatch\x1b[31m leaks\x07again"))["text"] == "the hatch [31m leaks again"
+
+
+def test_the_stock_is_told_to_a_tenth_of_a_millilitre(say: Linnet) -> None:
+    answer = say("how much varnish have I got left")["answer"]
+    assert all(answer[key]["value"] == round(answer[key]["value"], 1) for key in ("left", "needed"))
+
+
+def test_a_pot_that_is_just_gone_and_one_minute_are_said_as_people_say_them(say: Linnet) -> None:
+    """100 g of epoxy at the engine room's 12 degrees is good for half an hour at 20: it is gone well after an hour."""
+    say("mixed 60 ml of epoxy")
+    ends = say("how long have I got")["answer"]["ends"]
+    say.now = say.now.fromisoformat(ends) - timedelta(minutes=1, seconds=10)
+    assert say("how long have I got")["reply"].startswith("1 minute left")

@@ -51,7 +51,7 @@ def potlife(talk: Talk, m: Meaning) -> Result:
             "ends": pot.ends,
         }
         return Result(
-            f"{left} minutes left on the {pot.product}: use it by {when(pot.ends, talk.now)}.",
+            f"{left} minute{'s' if left != 1 else ''} left on the {pot.product}: use it by {when(pot.ends, talk.now)}.",
             answer=answer,
             cautions=[n + "." for n in pot.notes],
         )

@@ -69,7 +69,7 @@ def stock(talk: Talk, m: Meaning) -> Result:
     found = have.get(product)
     needed = {s.product: s for s in short(talk.state, talk.cards, have=have)}
     wanted = _wanted(talk, product)
-    answer = {"about": "stock", "product": product, "left": found.left if found else None, "needed": wanted}
+    answer = {"about": "stock", "product": product, "left": _exact(found.left) if found else None, "needed": wanted}
     if found is None or found.left is None:
         notes = " ".join(found.notes) if found else ""
         return Result(f"I don't know how much {product} there is: say what you bought. {notes}".strip(), answer=answer)
@@ -87,11 +87,16 @@ def _whole(said: Any) -> Any:
     return said._replace(value=float(round(said.value))) if said is not None else None
 
 
+def _exact(said: Any) -> Any:
+    """Give an amount as a measure shows it: a tenth of a millilitre means nothing in a tin."""
+    return said._replace(value=round(said.value, 1)) if said is not None else None
+
+
 def _wanted(talk: Talk, product: str) -> Any:
     from assistant.craft.needs import needs
 
     found = needs(talk.state, talk.cards).get(product)
-    return found.amount if found else None
+    return _exact(found.amount) if found else None
 
 
 def _shelf(talk: Talk, m: Meaning, have: dict[str, Stock]) -> Result:
@@ -105,7 +110,8 @@ def _shelf(talk: Talk, m: Meaning, have: dict[str, Stock]) -> Result:
     first = next(iter(buy), None)
     product = first.product if first else next(iter(have), None)
     left = have[product].left if product in have else None
-    answer = {"about": "stock", "product": product, "left": left, "needed": _wanted(talk, product) if product else None}
+    wanted = _wanted(talk, product) if product else None
+    answer = {"about": "stock", "product": product, "left": _exact(left), "needed": wanted}
     return Result(text, answer=answer)
 
 

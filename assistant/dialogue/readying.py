@@ -14,7 +14,7 @@ from assistant.craft.readiness import Readiness
 from assistant.craft.times import utc
 from assistant.dialogue import naming
 from assistant.dialogue.talk import Back, Result, Talk, Unclear
-from assistant.dialogue.wording import capital, figure, lasting, listed, when
+from assistant.dialogue.wording import capital, ended, figure, lasting, listed, when
 from assistant.language.meaning import Meaning
 from assistant.language.when import resolve
 from assistant.quantity import Amount
@@ -138,7 +138,7 @@ def _sentence(r: Readiness, stage: str, now: datetime, at: datetime) -> str:
     if r.unknown is not None:
         return f"I can't say for {the}: {r.unknown}."
     if is_shut(r, stage, at) and r.latest is not None:
-        return f"No: the window on {the} shut at {when(r.latest, now)}. {capital(craft.KEY)}."
+        return f"No: the window on {the} shut {ended(r.latest, now)}. {capital(craft.KEY)}."
     if r.ready:
         since = f" (since {when(r.earliest, now)})" if r.earliest and utc(r.earliest) < utc(now) and at == now else ""
         text = f"Yes: {the} is {DONE[stage]}{since}."

@@ -14,7 +14,7 @@ from assistant.craft.readiness import readiness
 from assistant.craft.times import utc
 from assistant.dialogue import naming, wording
 from assistant.dialogue.talk import Back, Refused, Result, Talk, Unclear
-from assistant.dialogue.wording import amount, lasting, listed, ordinal, sentence, stamp, when
+from assistant.dialogue.wording import amount, ended, lasting, listed, ordinal, sentence, stamp, when
 from assistant.journal.events import (
     Bond,
     Clean,
@@ -342,7 +342,7 @@ def mix(talk: Talk, m: Meaning) -> Result:
         result.reply += (
             f" Pot good until {when(ends, talk.now)}."
             if left > timedelta(0)
-            else f" That pot went off at {when(ends, talk.now)}."
+            else f" That pot went off {ended(ends, talk.now)}."
         )
     return result
 

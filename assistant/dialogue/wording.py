@@ -69,6 +69,12 @@ def when(time: datetime, now: datetime) -> str:
     return spoken(time, now)
 
 
+def ended(time: datetime, now: datetime) -> str:
+    """Give ``just now`` or ``at 14:20``: when something ended."""
+    said = when(time, now)
+    return "just now" if said == "now" else f"at {said}"
+
+
 def stamp(time: datetime, now: datetime) -> str:
     """Give the time something was done, for a read-back: nothing special is said of now."""
     return spoken(like(time, now), now)
