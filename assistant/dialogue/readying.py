@@ -167,17 +167,18 @@ def _beside(talk: Talk, r: Readiness, stage: str, at: datetime) -> str:
     if stage != "sand" or r.earliest is None:
         return ""
     films = dust_on_wet(talk.state, talk.cards, r.piece, at if r.ready else r.earliest)
-    return f" But no dust {'yet' if r.ready else 'then'}: {wet_beside(films, talk.now)}." if films else ""
+    word = "yet" if r.ready else "then"
+    return f" But no dust {word}: {wet_beside(films, talk.now)} in the same air." if films else ""
 
 
 def wet_beside(films: Sequence[Readiness], now: datetime) -> str:
-    """Give the films in the same air and until when they are wet."""
+    """Give films and until when they are wet."""
     parts = [
         f"the {f.piece} is wet until {when(f.earliest, now)}" if f.earliest
         else f"the {f.piece} may be wet ({f.unknown or 'it is too cold to dry'})"
         for f in films
     ]  # fmt: skip
-    return f"{listed(parts)} in the same air"
+    return listed(parts)
 
 
 def _in(earliest: datetime, at: datetime) -> str:

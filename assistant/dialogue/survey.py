@@ -128,8 +128,10 @@ def _from(r: Readiness, now: datetime) -> str:
 
 
 def _dust(talk: Talk, ready: list[Readiness], at: datetime) -> str:
-    """Say which of the ready pieces stand beside a wet film: sanding one would spoil the other."""
-    beside = {r.piece: clash.dust_on_wet(talk.state, talk.cards, r.piece, at) for r in ready}
-    films = {w.piece: w for wet in beside.values() for w in wet}
-    which = listed(f"the {p}" for p, wet in beside.items() if wet)
-    return f" But no dust at {which} yet: {wet_beside(list(films.values()), talk.now)}." if films else ""
+    """Say in which spaces sanding a ready piece would spoil a wet film, and until when."""
+    wet = {w.piece: w for r in ready for w in clash.dust_on_wet(talk.state, talk.cards, r.piece, at)}
+    parts = []
+    for space in dict.fromkeys(talk.state.space_of(p) for p in wet):
+        here = [w for p, w in wet.items() if talk.state.space_of(p) == space]
+        parts.append(wet_beside(here, talk.now) + (f" in the {space}" if space else ""))
+    return f" But no dust there yet: {listed(parts)}." if parts else ""

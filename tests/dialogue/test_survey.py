@@ -64,8 +64,8 @@ def test_the_times_are_the_labels(say: Linnet) -> None:
 def test_what_may_be_sanded_beside_a_wet_film_is_said_to_wait_for_it(say: Linnet) -> None:
     """Dust hangs in the air of a space (common practice, no source); the bulkhead stands in another."""
     told = say("what can I sand")["reply"]
-    assert "no dust at the hatch trim yet: the companionway trim is wet until 14:30" in told
-    assert "no dust at the hatch trim yet" not in say.at("2026-03-18 14:31")("what can I sand")["reply"]
+    assert "But no dust there yet: the companionway trim is wet until 14:30 in the fore cabin." in told
+    assert "no dust" not in say.at("2026-03-18 14:31")("what can I sand")["reply"]
     alone = say.at("2026-03-18 14:05")("can I sand the hatch trim")
     assert alone["answer"]["ready"] is True
     assert "But no dust yet: the companionway trim is wet until 14:30" in alone["reply"]
