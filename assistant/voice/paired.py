@@ -161,8 +161,8 @@ class Paired:
     @staticmethod
     def _opinion(first: Recognition, heard: Sequence[Heard], alone: Sequence[str], best: Sequence[float]) -> Opinion:
         gap = min(h.free.score - b for h, b in zip(heard, best, strict=True))
-        writing = min((h.free for h in heard), key=lambda free: len(_WORD.findall(free.text)))
-        words = max(1, len(_WORD.findall(writing.text.lower())))
+        writing = min((h.free for h in heard), key=lambda free: len(_words(free.text)))
+        words = max(1, len(_words(writing.text)))
         single = first.alternatives[0].text if first.alternatives else ""
         others = [(s.text, h.free.score - s.score) for h in heard for s in h.loose]
         return Opinion(gap, single, tuple(alone), writing.score / words, ((writing.text, 0.0), *others))
@@ -179,7 +179,7 @@ class Paired:
         if not (told or far):
             return None
         short = len(self._sound) <= LATEST * SECOND  # of a longer one it heard the beginning only
-        words = list(_WORD.finditer(second.free.text.lower()))
+        words = _words(second.free.text)
         said = [w[0] for w in words]
         for at in range(len(self._wake) + 2 if called else 1):
             for cue in self._cues:
@@ -193,3 +193,7 @@ class Paired:
             return None
         rest = second.free.text.split()[len(cue) :]
         return replace(first, tail=" ".join(rest) if short and rest else None)
+
+
+def _words(text: str) -> list[re.Match[str]]:
+    return list(_WORD.finditer(text.lower()))

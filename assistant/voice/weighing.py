@@ -21,16 +21,16 @@ from assistant.voice.verdict import NOISY, Ruling, Verdict, choose, content, num
 _MURKY, _UNSURE = 14.0, 25.0
 #: The widest gap (nats) of a sentence that both ears chose, and of one that only their sum did.
 _AGREED, _ALONE = 13.0, 11.0
+#: The same where the second ear is not sure of its own writing and the grammar's ear finds that the sentence fits well.
+_AGREED_WIDE, _ALONE_WIDE = 21.0, 16.0
+_SURE: Final = -0.42  # nats a word
+_FITS, _FITS_WORST = 1.3, 4.0  # nats a frame from bare phones, whole and its worst word
 #: In murk the second ear must have chosen it: each time that it heard the sound, or one time; with the grammar's ear
 #: and without.
 _MURK: Final = {(True, True): 18.0, (True, False): 11.0, (False, True): 8.0, (False, False): 6.0}
 #: There, of a sentence of so many words; and of one to writing of two words more.
 _FEW_MURK: Final = {1: 0.1, 2: 0.6}
 _LONGER_MURK, _LONGER_PART_MURK = 2, 0.3
-#: The same where the second ear is not sure of its own writing and the grammar's ear finds that the sentence fits well.
-_AGREED_WIDE, _ALONE_WIDE = 21.0, 16.0
-_SURE: Final = -0.42  # nats a word
-_FITS, _FITS_WORST = 1.3, 4.0  # nats a frame from bare phones, whole and its worst word
 #: Nats a frame from bare phones beyond which a sentence must be so much nearer; in murk, is not taken.
 _FAR, _FAR_PART, _FAR_MURK = 2.1, 0.4, 2.4
 #: One word, and two, have less to show.
