@@ -118,6 +118,7 @@ class Session:
         try:
             reply = self._take(talk, phrase)
         except Unclear as error:
+            before.pop("frame", None)  # "and the other one" after what was not understood is of nothing
             talk.context = dict(before)
             reply = self._ticked(talk, phrase) or Reply(phrase, now, "unclear", str(error), confidence=0.2)
         except (Refused, Problem) as error:

@@ -172,6 +172,13 @@ def _too_cold(state: State, card: Card, event: Coat | Fill | Bond, now: datetime
     return []
 
 
+def unfit(state: State, cards: Cards, piece: str, product: str | None, at: datetime, now: datetime) -> list[str]:
+    """Give what in the air speaks against a coat on ``piece`` at ``at``: too cold, cold before it is dry, too damp."""
+    coat = Coat(piece=piece, coat=1, product=product, at=at, said_at=now)
+    card = card_for(cards, product)
+    return [*(_too_cold(state, card, coat, now) if card else []), *_too_damp(state, coat)]
+
+
 def _too_damp(state: State, event: Coat | Fill) -> list[str]:
     space = state.space_of(event.piece)
     humidity = humidity_now(state, space, event.at)

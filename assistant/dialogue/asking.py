@@ -15,7 +15,6 @@ from assistant.dialogue.talk import Back, Result, Talk
 from assistant.dialogue.wording import capital, listed, ordinal, when
 from assistant.journal.events import Coat, Event, Fault, Sand, to_json
 from assistant.language.meaning import Meaning
-from assistant.library.cautions import cautions_for
 from assistant.library.page import lines
 
 
@@ -206,23 +205,6 @@ def compat(talk: Talk, m: Meaning) -> Result:
     return Result(text, answer={"about": "explain", "text": f"{text} Source: {found.basis}."})
 
 
-def mask_for(talk: Talk, m: Meaning) -> Result:
-    """Answer what to wear, deferring to the label and local rules."""
-    named = naming.product(talk, m, ask=False)
-    card = talk.card(named)
-    acts = [t[4:] for t in m.tags if t.startswith("act.")] + (["sand"] if m.has("make.dust") else [])
-    act = next((a for a in acts if a != "mask"), "coat" if card else "")
-    if not act and not card:
-        raise Back("For which product, or for sanding?", "product", [*talk.state.labels])
-    found = cautions_for(act, kind=card.kind if card else "", hazards=card.hazards if card else ())
-    mask = cautions_for("gear", kind="mask")
-    every = list(dict.fromkeys((*found, *mask)))
-    text = " ".join(c.text for c in every) or "I have no warning for that."
-    text += " The label and local rules go first."
-    sources = "; ".join(f"{c.topic}: {c.source}" for c in every)
-    return Result(text, answer={"about": "explain", "text": f"{text} Sources: {sources}."})
-
-
 def help_(talk: Talk, m: Meaning) -> Result:  # noqa: ARG001
     """Say what can be said, from the frames' own shapes and the job's own names."""
     from assistant.language.phrasing import examples
@@ -236,6 +218,5 @@ ASK = {
     "history": history,
     "label": label,
     "compat": compat,
-    "mask_for": mask_for,
     "help": help_,
 }

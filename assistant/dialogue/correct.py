@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from typing import Any
 
@@ -72,8 +73,30 @@ def _alive(talk: Talk, batch: list[int]) -> list[Event]:
     return [e for e in (talk.journal.get(i) for i in batch) if e is not None]
 
 
+def _own(talk: Talk, m: Meaning) -> Event | None:
+    """Give the newest event on the piece named (on any, if none is), of the kind and number that were said."""
+    named = list(dict.fromkeys(p for n in m.pieces for p in n.options)) or [*talk.state.work]
+    kinds = {t[4:] for t in m.said if t.startswith("act.")} | ({"coat"} if re.search(r"\bcoat\b", m.text) else set())
+    found = [
+        e for p in named for e in talk.state.work.get(p, ())
+        if (not kinds or e.kind in kinds) and (not m.ordinal or getattr(e, "coat", None) == m.ordinal)
+    ]  # fmt: skip
+    return max(found, key=lambda e: e.id, default=None)
+
+
+def _taken_back(talk: Talk, events: list[Event]) -> Result:
+    words = listed(described(e, talk.now) for e in events[:3])
+    more = f" and {len(events) - 3} more" if len(events) > 3 else ""
+    return Result(f"Taken back: {words}{more}.", [Undo(of=tuple(e.id for e in events), at=talk.now, said_at=talk.now)])
+
+
 def undo(talk: Talk, m: Meaning) -> Result:
-    """Take back the last thing logged, or the last few."""
+    """Take back the last thing logged, or the last few; what was done to a piece, if one is named."""
+    if m.pieces and re.search(r"\b(?:it|that) was\b|\bi meant\b", m.text.lower()):
+        return amend(talk, m)  # "no, scrap that, it was the hatch after all"
+    coat = re.search(r"\bcoat\b", m.text.lower())
+    if (m.pieces or coat) and (own := _own(talk, m)) is not None:
+        return _taken_back(talk, [own])
     many = int(m.numbers[0]) if m.numbers and 1 <= m.numbers[0] <= 20 else 1
     batches = _batches(talk)
     events: list[Event] = []
@@ -85,10 +108,7 @@ def undo(talk: Talk, m: Meaning) -> Result:
     talk.context["batches"] = batches
     if not events:
         raise Unclear("There is nothing of the last few turns left to take back.")
-    words = listed(described(e, talk.now) for e in events[:3]) + (
-        f" and {len(events) - 3} more" if len(events) > 3 else ""
-    )
-    return Result(f"Taken back: {words}.", [Undo(of=tuple(e.id for e in events), at=talk.now, said_at=talk.now)])
+    return _taken_back(talk, events)
 
 
 def denial(talk: Talk, m: Meaning) -> Result:
@@ -100,7 +120,15 @@ def denial(talk: Talk, m: Meaning) -> Result:
         alive = _alive(talk, batches[-1])
         if alive and all(e.kind in kinds and (not named or getattr(e, "piece", None) in named) for e in alive):
             return undo(talk, replace_numbers(m))
-    raise Unclear("Then there is nothing to log.")
+    raise Unclear(_not_that(talk, m))
+
+
+def _not_that(talk: Talk, m: Meaning) -> str:
+    own = _own(talk, m) if m.pieces else None
+    if own is None:
+        return "Then there is nothing to log."
+    piece = getattr(own, "piece", "")
+    return f"The last on the {piece} is {described(own, talk.now)}: say \"take back the {piece}\" if it was not."
 
 
 def replace_numbers(m: Meaning) -> Meaning:
@@ -152,8 +180,20 @@ def _changes(talk: Talk, m: Meaning, event: Event) -> dict[str, Any]:
     return out
 
 
+_MEANT = re.compile(r"\b(?:meant|mean|sorry|should|make (?:it|that)|instead|no)\b")
+#: What is to come, or is only asked to be agreed to, puts nothing right.
+_COMING = re.compile(
+    r"\b(?:will|won't|wont|gonna|going to)\b|\b(?:is|are|does|do)(?: not|n't) (?:it|they|that)\W*$"
+)
+_DENIED = re.compile(r"\b(?:did not|didn't|have not|haven't|never)\b")
+
+
 def amend(talk: Talk, m: Meaning) -> Result:
     """Put the last thing logged right in what was said: its time, number, piece, grit, product, amount."""
+    if _DENIED.search(m.text.lower()) and m.pieces:
+        return denial(talk, m)
+    if (m.left and not m.unknown) or _COMING.search(m.text.lower()):
+        raise Unclear("I can't see what to change in that: say it again as it should be.")
     for batch in reversed(_batches(talk)):
         alive = _alive(talk, batch)
         if alive:
@@ -161,6 +201,9 @@ def amend(talk: Talk, m: Meaning) -> Result:
     else:
         raise Unclear("There is nothing logged just now to put right.")
     piece = _other_piece(talk, m, alive)
+    own = _own(talk, m) if m.pieces and m.when.said and not _MEANT.search(m.text.lower()) else None
+    if own is not None and own not in alive:  # "the hatch was nearer half nine": its own time, not another's piece
+        alive, piece = [own], None
     events: list[Event] = []
     words: list[str] = []
     same_time = m.when.said and len({e.at for e in alive}) == 1

@@ -7,10 +7,11 @@ from collections.abc import Callable
 
 from assistant.craft.times import utc
 from assistant.dialogue import naming
+from assistant.dialogue.correct import described
 from assistant.dialogue.record import moment
 from assistant.dialogue.talk import Result, Talk, Unclear
 from assistant.dialogue.wording import capital, listed, sentence, stamp
-from assistant.journal.events import Event, Fault
+from assistant.journal.events import Event, Fault, Sand, Task
 from assistant.language.meaning import Meaning
 
 
@@ -18,8 +19,39 @@ def _kinds(m: Meaning) -> list[str]:
     return [v for tag, values in m.values.items() if tag.startswith("fault.") for v in values]
 
 
+#: "Sorted the run", "flatted the sag back with 320": the fault is gone, not come.
+_MENDED = re.compile(
+    r"\b(?:sorted|fixed|cured|mended|flatted|flattened|sanded|rubbed|cut|scraped|brushed|got rid of|dealt with)\b"
+    r"(?!.*\bthrough\b)(?: out| off| back| down)?(?: (?:the|that|those|a|this|my|all the))? ?(?:\w+ )?"
+    r"(?:run|sag|drip|tear|dust|nib|bit|bloom|wrinkle|fisheye|fault|dry spot)s?\b"
+)
+
+
+def _mended(talk: Talk, m: Meaning) -> Result:
+    """Log the sanding that was told with it, and end the task that the fault opened."""
+    open_ = [t for t in talk.state.tasks if t.state == "open" and t.text.startswith("put the ")]
+    named = naming.pieces(talk, m, need=False) if m.pieces else talk.last_pieces
+    mine = [t for t in open_ if t.piece in named] or (open_ if len(open_) == 1 and not m.pieces else [])
+    at = moment(talk, m)
+    piece = mine[-1].piece if mine else next(iter(named), None)
+    events: list[Event] = []
+    if piece and (m.grit or re.search(r"\b(?:flatted|flattened|sanded|rubbed)\b", m.text.lower())):
+        events.append(Sand(piece=piece, grit=m.grit, at=at, said_at=talk.now))
+    words = [described(e, talk.now) for e in events]
+    if mine:
+        text = mine[-1].text
+        events.append(Task(text=text, piece=piece, state="done", at=at, said_at=talk.now))
+        words.append(f"ticked off: {text} on the {piece}")
+    if not events:
+        raise Unclear("I know of no fault there: say what was done, as \"sanded the rail with 320\".")
+    talk.said_pieces = [piece] if piece else []
+    return Result(sentence(words), events)
+
+
 def fault(talk: Talk, m: Meaning) -> Result:
-    """Log a fault in a film."""
+    """Log a fault in a film, or that one was put right."""
+    if _MENDED.search(m.text.lower()):
+        return _mended(talk, m)
     kinds = _kinds(m)
     kinds = [k for k in dict.fromkeys(kinds) if k != "other"] or ["other"]
     kinds = kinds if re.search(r",|\b(?:and|plus|with)\b", m.text.lower()) else kinds[:1]

@@ -16,7 +16,8 @@ if TYPE_CHECKING:
 #: The rooms and their tables: what is said most first, what takes longest to load last.
 ROOMS: Final = (
     ("record", "RECORD"), ("correct", "CORRECT"), ("readying", "READY"), ("tasks", "TASKS"), ("faults", "FAULTS"),
-    ("pots", "POTS"), ("asking", "ASK"), ("reading_back", "DIARY"), ("planning", "PLAN"), ("replanning", "REPLAN"),
+    ("pots", "POTS"), ("safety", "SAFETY"),
+    ("asking", "ASK"), ("reading_back", "DIARY"), ("planning", "PLAN"), ("replanning", "REPLAN"),
 )  # fmt: skip
 #: Frames of a room without a table, each taken by the function of its name.
 ALONE: Final = {"mixture": "mixing", "thin": "mixing"}

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any
 
 from assistant.craft import readiness as craft
 from assistant.craft.air import Spell
-from assistant.craft.clash import dust_on_wet
+from assistant.craft.clash import dust_on_wet, unfit
 from assistant.craft.readiness import Readiness
 from assistant.craft.times import utc
 from assistant.dialogue import naming
@@ -163,8 +163,13 @@ def is_shut(r: Readiness, stage: str, at: datetime) -> bool:
 
 
 def _beside(talk: Talk, r: Readiness, stage: str, at: datetime) -> str:
-    """Say what would catch the dust if the piece were sanded: now, or once it can be."""
-    if stage != "sand" or r.earliest is None:
+    """Say what else speaks against it: a wet film that would catch the dust, air too cold or damp for a coat."""
+    if r.earliest is None or (stage == "overcoat" and not r.ready):
+        return ""
+    if stage == "overcoat":
+        air = unfit(talk.state, talk.cards, r.piece, r.product, at, talk.now)
+        return f" But not in this air: {'; '.join(air)}." if air else ""
+    if stage != "sand":
         return ""
     films = dust_on_wet(talk.state, talk.cards, r.piece, at if r.ready else r.earliest)
     word = "yet" if r.ready else "then"
@@ -197,6 +202,27 @@ def _full(note: str) -> str:
     return capital(note.rstrip(".")) + "."
 
 
+_MACHINE = re.compile(
+    r"\b(?:sander|machine|drill|drilling|saw|sawing|router|plane|grinder|hoover|vacuum|power tools?)\b"
+)
+
+
+def _quiet_until(talk: Talk, at: datetime) -> datetime | None:
+    """Give the end of the quiet hours that ``at`` lies in; None outside them."""
+    from assistant.craft.plan.grid import daily_rule
+
+    rule = daily_rule(talk.state, "quiet", at)
+    if rule is None:
+        return None
+    start, end = rule
+    clock = at.time()
+    inside = start <= clock < end if start < end else clock >= start or clock < end
+    if not inside:
+        return None
+    day = at.date() + timedelta(days=clock >= start > end)
+    return datetime.combine(day, end, tzinfo=at.tzinfo)
+
+
 def dust(talk: Talk, m: Meaning) -> Result:
     """Answer whether dust may be made in a space, or anywhere."""
     where = naming.space(talk, m)
@@ -204,11 +230,18 @@ def dust(talk: Talk, m: Meaning) -> Result:
         piece = naming.pieces(talk, m)[0]
         where = talk.state.space_of(piece)
     at = _asked_time(talk, m)
+    if _MACHINE.search(m.text.lower()) and (ends := _quiet_until(talk, at)) is not None:
+        text = f"No machine now: quiet hours until {when(ends, talk.now)}. By hand it makes no noise, only dust."
+        answer: dict[str, Any] = {
+            "about": "dust", "piece": None, "ready": False, "earliest": ends, "latest": None, "assumes": [],
+            "source": "quiet hours",
+        }  # fmt: skip
+        return Result(text, answer=answer)
     found = craft.dust(talk.state, talk.cards, where, at)
     place = f"in the {where}" if where else "anywhere"
     talk.context["stage"] = "dust"
     if found is None:
-        answer: dict[str, Any] = {
+        answer = {
             "about": "dust", "piece": None, "ready": True, "earliest": None, "latest": None, "assumes": [],
             "source": "no film is wet there that I know of",
         }  # fmt: skip

@@ -55,8 +55,16 @@ def moment(talk: Talk, m: Meaning) -> datetime:
     return at
 
 
+#: A wait, or a brush drawn through a film that is there: no new coat.
+_NOT_LAID = re.compile(
+    r"\bgive\b.*\b(?:minute|hour|day|night|week|while|bit)s?\b|\b(?:brushed|tipped|laid) (?:it|that|them) (?:out|off)\b"
+)
+
+
 def coat(talk: Talk, m: Meaning) -> Result:
     """Log a coat on each piece named."""
+    if _NOT_LAID.search(m.text.lower()):
+        raise Unclear("I log only what is done: was a coat laid? Say which, and on what.")
     if m.count is not None and m.count != 1 and "ordinal" not in talk.hints:
         if m.count == 0:
             raise Refused("No coats, nothing to log.")

@@ -105,7 +105,7 @@ def _lines(talk: Talk, found: _Found, stage: str, at: datetime) -> list[str]:
     lines = [f"Nothing is {DONE[stage]}."]
     if found.ready:
         which = listed(_open(talk, r, stage) for r in found.ready[:_MOST])
-        lines = [f"{capital(DONE[stage])}: {which}.{_dust(talk, found.ready, at) if stage == 'sand' else ''}"]
+        lines = [f"{capital(DONE[stage])}: {which}.{_but(talk, found.ready, stage, at)}"]
     if found.shut:
         which = listed(f"the {r.piece}" for r in found.shut[:_MOST])
         lines.append(f"Window shut on {which}: {readiness.KEY}.")
@@ -127,8 +127,13 @@ def _from(r: Readiness, now: datetime) -> str:
     return f"from {when(r.earliest, now)}" if r.earliest else "stands still, too cold to dry"
 
 
-def _dust(talk: Talk, ready: list[Readiness], at: datetime) -> str:
-    """Say in which spaces sanding a ready piece would spoil a wet film, and until when."""
+def _but(talk: Talk, ready: list[Readiness], stage: str, at: datetime) -> str:
+    """Say what else speaks against it: wet films in the same space, air that is too cold or damp."""
+    if stage == "overcoat":
+        air = [w for r in ready for w in clash.unfit(talk.state, talk.cards, r.piece, r.product, at, talk.now)]
+        return f" But not in this air: {'; '.join(dict.fromkeys(air))}." if air else ""
+    if stage != "sand":
+        return ""
     wet = {w.piece: w for r in ready for w in clash.dust_on_wet(talk.state, talk.cards, r.piece, at)}
     parts = []
     for space in dict.fromkeys(talk.state.space_of(p) for p in wet):

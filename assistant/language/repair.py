@@ -223,6 +223,18 @@ _AUX: Final = frozenset(
 _PRONOUNS: Final = frozenset(["i", "we", "it", "you", "he", "she", "they", "there", "that"])
 
 
+#: Words of a tag question about something done.
+_BEEN: Final = frozenset(["did", "have", "has", "was", "were", "had"])
+_STATED: Final = frozenset(["temp", "air.temperature", "air.humidity", "percent"])
+
+
+def _told_of(tagged: Tagged, end: int) -> bool:
+    """Whether what stands before a tag question is a question itself, or tells of something other than a coat."""
+    tags = {s.tag for spans in tagged.spans[:end] for s in spans if s.doubt < 0.3}
+    coat = tags & {"ordinal", "nth", "product", "act.coat"}
+    return any(t.startswith("q.") for t in tags) or bool(tags & _STATED) or not coat
+
+
 def untagged(tagged: Tagged) -> str | None:
     """Give a phrase without its tag question ("..., haven't I"), or None if it has none.
 
@@ -237,6 +249,8 @@ def untagged(tagged: Tagged) -> str | None:
         tail = words[start:end]
         if start < 3 or tail[0] not in _AUX or tail[-1] not in _PRONOUNS or (length == 3 and tail[1] != "not"):
             continue
+        if tail[0] not in _BEEN and not _told_of(tagged, start):
+            continue  # "third coat on the hatch, isn't it" asks: nobody has said that it was done
         if words[start - 1] == "," or length == 3:
             return tagged.phrase[: tagged.tokens[start].start].rstrip(" ,")
     return None

@@ -206,6 +206,8 @@ def _ratio(words: list[str], kinds: list[str], i: int, n: numbers.Number) -> lis
 
 
 def _measured(words: list[str], i: int, n: numbers.Number, *, us: bool) -> list[Span]:
+    if _at(words, i - 1) in ("thinned", "thinning") and 0 < n.value <= 50 and not _unit(words, n.end):
+        return [Span(i, n.end, "percent", Amount(n.value, "percent"))]  # thinners go by the hundred
     at = n.end + (_at(words, n.end) == "of" and _at(words, n.end + 1) in ("a", "an"))
     at += at > n.end
     at += _at(words, at) in ("a", "an")
@@ -225,6 +227,13 @@ def _measured(words: list[str], i: int, n: numbers.Number, *, us: bool) -> list[
     if whole:
         return []
     return _graded(words, i, n, at, unit)
+
+
+_UNITS: Final = ("percent", "%", "pc", "per", "minutes", "minute", "hours", "hour", "past", "to", "o'clock")
+
+
+def _unit(words: list[str], at: int) -> bool:
+    return _at(words, at) in (*_VOLUME, *_MASS, *_OTHER, *_UNITS)
 
 
 def _more(words: list[str], end: int, value: float) -> tuple[int, float]:

@@ -1,0 +1,58 @@
+"""Answers that keep a person whole: what to wear, flames and rags, and first aid until somebody knows better."""
+
+from __future__ import annotations
+
+from assistant.craft.readiness import wet
+from assistant.dialogue import naming
+from assistant.dialogue.talk import Back, Result, Talk
+from assistant.dialogue.wording import listed, when
+from assistant.language.meaning import Meaning
+from assistant.library.cautions import Caution, all_cautions, cautions_for, first_aid
+
+_DEFER = "The label and local rules go first."
+
+
+def mask_for(talk: Talk, m: Meaning) -> Result:
+    """Answer what to wear, deferring to the label and local rules."""
+    named = naming.product(talk, m, ask=False)
+    card = talk.card(named)
+    acts = [t[4:] for t in m.tags if t.startswith("act.")] + (["sand"] if m.has("make.dust") else [])
+    act = next((a for a in acts if a != "mask"), "coat" if card else "")
+    if not act and not card:
+        raise Back("For which product, or for sanding?", "product", [*talk.state.labels])
+    found = cautions_for(act, kind=card.kind if card else "", hazards=card.hazards if card else ())
+    return _told(list(dict.fromkeys((*found, *cautions_for("gear", kind="mask")))), "I have no warning for that.")
+
+
+def aid(talk: Talk, m: Meaning) -> Result:
+    """Answer what to do about an accident, rags, or a flame beside what is wet."""
+    topic = next(t[4:] for t in sorted(m.tags) if t.startswith("aid."))
+    if topic == "flame":
+        return _flame(talk)
+    if topic == "rags":
+        return _told([c for c in all_cautions() if c.topic == "oily-rags"], "")
+    text, source = first_aid()[topic]
+    return Result(f"{text} {_DEFER}", answer={"about": "explain", "text": f"{text} {_DEFER} Source: {source}."})
+
+
+def _flame(talk: Talk) -> Result:
+    """Say no to a flame while a film gives off solvent."""
+    every = wet(talk.state, talk.cards, talk.now)
+    films = [r for r in every if (card := talk.card(r.product)) and "ignition" in card.hazards]
+    rule = [c for c in all_cautions() if c.topic == "ignition"]
+    if not films:
+        return _told(rule, "", "Nothing is wet that I know of. With solvent about, still no:")
+    until = listed(
+        f"the {r.piece} is wet" + (f" until {when(r.earliest, talk.now)}" if r.earliest else "") for r in films
+    )
+    return _told(rule, "", f"No: {until}, and gives off solvent.")
+
+
+def _told(every: list[Caution], none: str, before: str = "") -> Result:
+    text = " ".join([p for p in (before, *(c.text for c in every)) if p] or [none])
+    sources = "; ".join(f"{c.topic}: {c.source}" for c in every)
+    text += f" {_DEFER}"
+    return Result(text, answer={"about": "explain", "text": f"{text} Sources: {sources}."})
+
+
+SAFETY = {"mask_for": mask_for, "aid": aid}
