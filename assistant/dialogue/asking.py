@@ -12,7 +12,7 @@ from assistant.craft.times import utc
 from assistant.dialogue import naming
 from assistant.dialogue.correct import described
 from assistant.dialogue.talk import Back, Result, Talk
-from assistant.dialogue.wording import capital, listed, ordinal, when
+from assistant.dialogue.wording import capital, lasting, listed, ordinal, when
 from assistant.journal.events import Coat, Event, Fault, Sand, to_json
 from assistant.language.meaning import Meaning
 from assistant.library.page import lines
@@ -124,18 +124,22 @@ _ACTS = ("coat", "sand", "fill", "strip", "clean", "mask", "unmask", "bond", "fi
 def history(talk: Talk, m: Meaning) -> Result:
     """Answer when something was last done, or how many coats are on."""
     kind = next((a for a in _ACTS if m.has(f"act.{a}")), None)
+    if re.search(r"\blast thing\b|\bdo last\b", m.text.lower()):
+        kind = None
     pieces = (
         naming.pieces(talk, m, need=False) if (m.pieces or m.has("talk.it") or talk.fresh) and kind != "mix" else []
     )
     if m.has("q.howmuch") and kind in (None, "coat"):
         return _count(talk, pieces or naming.pieces(talk, m))
-    if m.has("grit") or (m.has("q.what") and kind is None and not m.has("ask.last")):
+    if m.has("grit") or (m.has("q.what") and kind is None and not m.has("ask.last", "ask.lasttime")):
         kind = kind or "sand"
     found: list[Event] = []
     for piece in pieces or [None]:  # type: ignore[list-item]
         found.extend(talk.journal.search(kind=kind, piece=piece, limit=5))
     if m.ordinal is not None:
         found = [e for e in found if isinstance(e, Coat) and e.coat == m.ordinal]
+    if stuff := _stuff(talk, m):
+        found = [e for e in found if isinstance(e, Coat) and e.product in stuff]
     found.sort(key=lambda e: utc(e.at), reverse=True)
     if pieces:
         talk.said_pieces = pieces
@@ -147,7 +151,19 @@ def history(talk: Talk, m: Meaning) -> Result:
     if not found:
         return Result(f"I have no {what} in the journal.", answer=answer)
     answer["day"] = found[0].at.astimezone(talk.now.tzinfo).date().isoformat()
-    return Result(capital(f"{described(found[0], talk.now)}."), answer=answer)
+    ago = f", {lasting(talk.now - found[0].at)} ago" if re.search(r"\bago\b", m.text.lower()) else ""
+    of = f", {found[0].product}" if isinstance(found[0], Coat) and found[0].product else ""
+    return Result(capital(f"{described(found[0], talk.now)}{of}{ago}."), answer=answer)
+
+
+def _stuff(talk: Talk, m: Meaning) -> set[str]:
+    """Give the products that a coat may have been of: named, or of the kind of the verb ("primed")."""
+    named = {p for n in m.products for p in n.options}
+    verb = re.search(r"\b(prim|undercoat|varnish|seal|topcoat|oil)(?:ed|ing|e)?\b", m.text.lower())
+    if named or verb is None:
+        return named
+    kind = {"prim": "primer", "seal": "sealer"}.get(verb[1], verb[1])
+    return {n for n in talk.state.labels if (c := talk.card(n)) and (c.kind == kind or kind in n)}
 
 
 def _count(talk: Talk, pieces: list[str]) -> Result:

@@ -10,10 +10,11 @@ from typing import Any
 from assistant.craft.mix import Portions, measured, portions, step_for
 from assistant.craft.needs import kit
 from assistant.craft.thin import thin as thinned
+from assistant.craft.times import utc
 from assistant.dialogue import naming
-from assistant.dialogue.talk import Back, Refused, Result, Talk
-from assistant.dialogue.wording import amount, figure, listed
-from assistant.journal.events import Mix
+from assistant.dialogue.talk import Back, Refused, Result, Talk, Unclear
+from assistant.dialogue.wording import amount, capital, figure, listed, ordinal
+from assistant.journal.events import Coat, Mix
 from assistant.language.meaning import Meaning
 from assistant.library.cards import Card, Ratio
 from assistant.quantity import Amount
@@ -272,8 +273,24 @@ def _cautions(card: Card, found: Portions) -> list[str]:
     return [f"That is {weight / card.pot.grams:.1f} times the pot the label's life is for: mix it in smaller lots"]
 
 
+def _thinned_before(talk: Talk, m: Meaning) -> Result:
+    """Answer how much a coat was thinned: the one named, else the last."""
+    pieces = naming.pieces(talk, m, need=False) if m.pieces or m.has("talk.it") else []
+    coats = [e for p in (pieces or [*talk.state.work]) for e in talk.state.work.get(p, ()) if isinstance(e, Coat)]
+    mine = [e for e in coats if m.ordinal is None or e.coat == m.ordinal]
+    if not mine:
+        raise Unclear("I have no such coat in the journal.")
+    last = max(mine, key=lambda e: utc(e.at))
+    named = f"The {ordinal(last.coat).lower()} coat on the {last.piece}"
+    text = f"{named}: {amount(last.thinned)}." if last.thinned else f"{named}: you said of no thinner."
+    talk.said_pieces = [last.piece]
+    return Result(text, answer={"about": "explain", "text": text})
+
+
 def thin(talk: Talk, m: Meaning) -> Result:
     """Answer how much thinner goes into an amount of a product."""
+    if re.search(r"\b(?:did|have) (?:i|we)\b", m.text.lower()) and not m.amounts:
+        return _thinned_before(talk, m)
     m.products = [n for n in m.products if not _is_thinner(talk, n.options[0])]  # it goes into something else
     product = naming.product(talk, m, also_verb=False)
     card = talk.card(product)
@@ -296,6 +313,9 @@ def thin(talk: Talk, m: Meaning) -> Result:
         raise Back("By how many percent?", "percent")
     if not 0 < by <= 100:
         raise Refused(f"{figure(by)} percent can't be right: say it again.")
+    if said is None and m.percent is None and re.search(r"\bwith\W*$", m.text.lower()) and card and card.thinner:
+        text = f"{capital(card.thinner.name or 'its thinner')}, {figure(float(by))} percent at most."
+        return Result(text, answer={"about": "explain", "text": text})
     if said is None and m.percent is None and m.has("q.howmuch"):
         answer = {
             "about": "thin",

@@ -29,8 +29,9 @@ from assistant.craft.plan.outlook import outlook
 from assistant.craft.plan.step import Placed, Plan
 from assistant.craft.plan.week import plan
 from assistant.craft.plan.whatif import HEATED, must_start_by, rescues, what_if
+from assistant.craft.readiness import KEY
 from assistant.craft.times import utc
-from assistant.dialogue import naming
+from assistant.dialogue import ahead, naming
 from assistant.dialogue.replanning import standing
 from assistant.dialogue.talk import Back, Result, Talk, Unclear
 from assistant.dialogue.wording import capital, lasting, listed, when
@@ -41,6 +42,8 @@ from assistant.language.when import When, resolve
 PATIENCE: Final = 4.0
 #: A spoken answer warns of this many things; the plan's page has them all.
 _WARNED: Final = 3
+#: So many steps of a task that is under way are named one by one.
+_FEW: Final = 2
 
 
 def week(talk: Talk) -> Plan:
@@ -55,6 +58,10 @@ def finish(talk: Talk, m: Meaning) -> Result:
     if re.search(r"\b(start|begin)\b", m.text.lower()) and m.has("q.when", "q.how", "q.what"):
         return _start_by(talk, m)
     found = week(talk)
+    if m.has("talk.anything"):
+        return ahead.done_pieces(talk, found)
+    if m.pieces or (m.has("talk.it") and not m.has("ask.makeit") and talk.last_pieces):
+        return ahead.of_piece(talk, found, naming.pieces(talk, m)[0], m)
     answer = {
         "about": "finish", "finish": found.finish, "deadline": found.deadline, "holds": found.holds,
         "slack": found.slack_h, "critical": list(found.critical), "optimal": found.optimal,
@@ -101,9 +108,22 @@ def _start_by(talk: Talk, m: Meaning) -> Result:
     return Result(found.text, answer={"about": "explain", "text": found.text})
 
 
-def next_(talk: Talk, m: Meaning) -> Result:  # noqa: ARG001
-    """Answer what to do now, why, and what it unlocks."""
+_MEANWHILE: Final = re.compile(r"\b(?:while|meanwhile|in the meantime|until)\b")
+
+
+def next_(talk: Talk, m: Meaning) -> Result:
+    """Answer what to do now, why, and what it unlocks: on a piece, in a space, or at a time if one was said."""
     found = week(talk)
+    where = naming.space(talk, m)
+    span = ahead.window(talk, m)
+    if _MEANWHILE.search(m.text.lower()):
+        return ahead.in_space(talk, found, where, naming.pieces(talk, m, need=False) or talk.last_pieces)
+    if m.pieces or m.has("talk.it"):
+        return ahead.of_piece(talk, found, naming.pieces(talk, m)[0], m)
+    if span is not None:
+        return ahead.within(talk, found, span, where)
+    if where is not None:
+        return ahead.in_space(talk, found, where, [])
     listed_moves = moves(found, talk.state, talk.now)
     answer = {"about": "next", "moves": [move.to_json() for move in listed_moves]}
     if not listed_moves:
@@ -127,6 +147,8 @@ def left(talk: Talk, m: Meaning) -> Result:
     """Answer what is left to do: coats by piece, and what else is planned or on the list."""
     found = week(talk)
     pieces = naming.pieces(talk, m, need=False) if m.pieces or m.has("talk.it") else []
+    if len(pieces) == 1:
+        return ahead.of_piece(talk, found, pieces[0], m)
     steps = [p for p in found.steps if utc(p.end) > utc(talk.now) and (not pieces or p.piece in pieces)]
     firsts = list({p.piece or p.text: p for p in reversed(steps)}.values())[::-1]
     steps_of: dict[str, list[Placed]] = {}
@@ -142,20 +164,25 @@ def left(talk: Talk, m: Meaning) -> Result:
 
 def _left_on(steps: list[Placed]) -> str:
     """Say what is left on one piece: its coats by product, or the names of its other work."""
-    coats: dict[str, int] = {}
-    for placed in steps:
-        if placed.step.kind == "coat":
-            coats[str(placed.step.product)] = coats.get(str(placed.step.product), 0) + 1
-    if not coats:
-        return listed(dict.fromkeys(p.step.task for p in steps))
-    told = listed(f"{n} coat{'s' if n > 1 else ''} of {product}" for product, n in coats.items())
-    return f"{told} on the {steps[0].piece}"
+    told = ahead.coats_left(steps)
+    if told:
+        return f"{told} on the {steps[0].piece}"
+    return listed(dict.fromkeys(p.text if len(steps) <= _FEW else p.step.task for p in steps))
+
+
+def grit(talk: Talk, m: Meaning) -> Result:
+    """Answer which grit was used, or comes next."""
+    pieces = naming.pieces(talk, m, need=False) if m.pieces or m.has("talk.it") else []
+    return ahead.grit(talk, m, week(talk), pieces)
 
 
 def whatif(talk: Talk, m: Meaning) -> Result:
     """Answer what one change would do to the week."""
     if re.search(r"\b(start|begin)\b.*\b(done|finish|by)\b", m.text.lower()) and m.has("q.when"):
         return _start_by(talk, m)
+    if re.search(r"\bwindow\b", m.text.lower()):
+        text = f"{capital(KEY)}."
+        return Result(text, answer={"about": "explain", "text": text})
     change = _change(talk, m)
     found = what_if(talk.state, talk.cards, talk.now, change, before=week(talk), limit_s=PATIENCE)
     answer = {
@@ -199,9 +226,15 @@ def _night_hour(m: Meaning, text: str) -> int | None:
     """Give the hour of a coat in the night, if one was meant ("is it worth getting up at two for a coat")."""
     hours = [h for c in m.clocks for h in c.hours if h < 6 or h >= 23]
     up = re.search(r"\b(get|getting|got) up\b|\bnight\b|in the small hours", text)
-    if hours and (up or m.has("act.coat", "ask.whatif")) and m.temperature is None:
+    air = re.search(r"\b(?:drops?|falls?|goes|gets|down to|warm\w*|cold\w*|degrees)\b", text)
+    if hours and not air and (up or m.has("act.coat", "ask.whatif")) and m.temperature is None and not _by_day(m, text):
         return hours[0]
     return 2 if up and re.search(r"\b(get|getting) up\b|\bcoat in the night\b", text) else None
+
+
+def _by_day(m: Meaning, text: str) -> bool:
+    """Whether an hour that could be either is meant by day: nobody said that it is night, or to get up."""
+    return any(len(c.hours) > 1 for c in m.clocks) and not re.search(r"\bput (?:a|one|on)\b|\bcoat (?:on|at)\b", text)
 
 
 def _skipped(m: Meaning, text: str, pieces: list[str]) -> Change | None:
@@ -228,17 +261,27 @@ def _air(talk: Talk, m: Meaning, text: str) -> Change | None:
     degrees = m.temperature.value if m.temperature else None
     if degrees is None and m.numbers and (m.spaces or m.has("air.temperature", "air.says")):
         degrees = m.numbers[0]
+    if degrees is None and m.clocks and m.has("air.says"):
+        degrees = float(m.clocks[0].hours[0])  # "drops to five tonight"
     colder, warmer = (re.search(rf"\b({w})\b", text) for w in ("cold|colder|cooler|chillier", "warm|warmer|hotter"))
     way = -1 if colder else 1 if warmer else 0
     if way and (degrees is None or degrees <= 12) and re.search(r"er\b", text):
-        return Warmer(way * (degrees if degrees is not None else 5.0), space)
+        return Warmer(way * (degrees if degrees is not None else 5.0), space, end=_morning(talk, text))
     nights = bool(re.search(r"\b(night|nights|overnight|tonight)\b", text))
-    if m.has("air.heating"):
+    if m.has("air.heating") or re.search(r"\b(?:heater|heating|stove)\b", text):
         end = talk.now + timedelta(hours=24) if "tonight" in text else None
         return Held(degrees if degrees is not None else HEATED, space, end=end, nights=nights or degrees is None)
     if degrees is not None and -30 <= degrees <= 45:
-        return Held(degrees, space, nights=nights)
-    return Warmer(way * 5.0, space) if way else None
+        end = _morning(talk, text)
+        return Held(degrees, space, end=end, nights=nights and end is None)
+    return Warmer(way * 5.0, space, end=_morning(talk, text)) if way else None
+
+
+def _morning(talk: Talk, text: str) -> datetime | None:
+    """Give the end of the night where only this one was meant; a change of weather that nobody ended lasts."""
+    if not re.search(r"\b(?:tonight|overnight|this evening)\b", text):
+        return None
+    return (talk.now + timedelta(days=1)).replace(hour=8, minute=0, second=0, microsecond=0)
 
 
 def _days(talk: Talk, m: Meaning, text: str) -> Change | None:
@@ -264,4 +307,6 @@ def needed(talk: Talk, m: Meaning) -> Result:
     return Result(f"{capital('; '.join(parts))}.", answer=answer, cautions=[capital(s) + "." for s in short])
 
 
-PLAN: dict[str, Callable[[Talk, Meaning], Result]] = {"finish": finish, "next": next_, "left": left, "whatif": whatif}
+PLAN: dict[str, Callable[[Talk, Meaning], Result]] = {
+    "finish": finish, "next": next_, "left": left, "whatif": whatif, "grit": grit,
+}  # fmt: skip

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from assistant.craft.air import humidity_now, temperature_now
 from assistant.craft.dew import check
 from assistant.craft.film import coverage as cover
@@ -208,6 +210,8 @@ def cold(talk: Talk, m: Meaning) -> Result:
     from assistant.craft.air import temperatures
 
     where = naming.space(talk, m)
+    if re.search(r"\b(?:coldest|how cold|lowest|minimum|least)\b", m.text.lower()) and not m.has("ask.dew"):
+        return _limits(talk, m)
     at = (
         resolve(m.when, talk.now, "future") if m.when.said and m.when.day and m.when.day.part != "morning" else talk.now
     )
@@ -235,6 +239,15 @@ def cold(talk: Talk, m: Meaning) -> Result:
         short = [f"{n} wants {figure(t)}" for n, t in products if t is not None and low < t]
         text = f"{figure(low)} degrees expected tonight."
     text = (f"Too cold: {listed(short)}. " if short else "Warm enough. ") + text
+    return Result(text, answer={"about": "explain", "text": text})
+
+
+def _limits(talk: Talk, m: Meaning) -> Result:
+    """Answer how cold it may be: under it the film stands still."""
+    wanted = _least(talk, m)
+    known = [wanted] if wanted else [(n, c.least) for n in talk.state.labels if (c := talk.card(n)) and c.least]
+    told = listed(f"{n} {figure(t)}" for n, t in known if t is not None)
+    text = f"At least, in degrees: {told}. Under that it stands still." if told else "No label says how cold it may be."
     return Result(text, answer={"about": "explain", "text": text})
 
 
