@@ -121,9 +121,9 @@ def readiness(state: State, cards: Cards, piece: str, stage: str, now: datetime)
         return replace(known, unknown=why)
     law, note = _law(card, stage)
     if law is None:
-        return replace(known, unknown=note, notes=_of_glue(film, card))
+        return replace(known, unknown=note, notes=_of_glue(film, card, now))
     spells = temperatures(state, state.space_of(piece), film.laid, now)
-    notes = [*([note] if note else []), *_of_glue(film, card)]
+    notes = [*([note] if note else []), *_of_glue(film, card, now)]
     return _answer(_Sum(state, cards, stage, now, film, card, law, spells, notes), known)
 
 
@@ -152,13 +152,14 @@ def shares_air(state: State, piece: str, space: str | None) -> bool:
     return space is None or state.space_of(piece) in (None, space)
 
 
-def _of_glue(film: Film, card: Card) -> tuple[str, ...]:
+def _of_glue(film: Film, card: Card, now: datetime) -> tuple[str, ...]:
     if film.kind != "bond":
         return ()
     notes = []
-    if card.open_time is not None:
+    old = hours(film.laid, now)
+    if card.open_time is not None and old * 60 <= card.open_time[1]:
         notes.append("bring it together {:g} to {:g} minutes after it goes on".format(*card.open_time))
-    if card.set_check is not None:
+    if card.set_check is not None and old <= card.set_check[1]:
         notes.append("it begins to set {:g} to {:g} hours after it goes on".format(*card.set_check))
     return tuple(notes)
 

@@ -17,6 +17,10 @@ from assistant.journal.events import Coat, Event, Fault, Sand, to_json
 from assistant.language.meaning import Meaning
 from assistant.library.page import lines
 
+#: Stages of a film that is no longer wet, and of one that no longer keeps anybody waiting.
+_SAFE = ("dust", "sand", "overcoat", "handle", "cured", "window shut")
+_DRY = ("overcoat", "handle", "cured", "window shut")
+
 
 def status(talk: Talk, m: Meaning) -> Result:
     """Answer what is on, what is wet, and what is ready next."""
@@ -35,6 +39,11 @@ def status(talk: Talk, m: Meaning) -> Result:
     if not rows:
         return Result("Nothing on: no work logged yet" + (f" in the {where}." if where else "."), answer=answer)
     live = [r for r in rows if r["live"]]
+    for word, over in ((r"\bwet\b", _SAFE), (r"\bdrying\b", _DRY)):
+        if re.search(word, m.text.lower()):
+            live = [r for r in live if r["stage"] not in over]
+            if not live:
+                return Result(f"Nothing is {word[2:-2]} that I know of.", answer=answer)
     rest = len(rows) - len(live)
     text = " ".join(f"{capital(r['piece'])}: {r['said']}." for r in (live or rows)[:8])
     if live and rest:
@@ -126,9 +135,8 @@ def history(talk: Talk, m: Meaning) -> Result:
     kind = next((a for a in _ACTS if m.has(f"act.{a}")), None)
     if re.search(r"\blast thing\b|\bdo last\b", m.text.lower()):
         kind = None
-    pieces = (
-        naming.pieces(talk, m, need=False) if (m.pieces or m.has("talk.it") or talk.fresh) and kind != "mix" else []
-    )
+    named = m.pieces or ((m.has("talk.it") or talk.fresh) and "do last" not in m.text.lower())
+    pieces = naming.pieces(talk, m, need=False) if named and kind != "mix" else []
     if m.has("q.howmuch") and kind in (None, "coat"):
         return _count(talk, pieces or naming.pieces(talk, m))
     if m.has("grit") or (m.has("q.what") and kind is None and not m.has("ask.last", "ask.lasttime")):

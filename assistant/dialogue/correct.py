@@ -265,7 +265,9 @@ def _other_piece(talk: Talk, m: Meaning, alive: list[Event]) -> str | None:
 
 
 def same(talk: Talk, m: Meaning) -> Result:
-    """Do again what was last logged, on another piece."""
+    """Do again what was last logged, on another piece; "same as the port one" is what was last done to that."""
+    if as_ := re.search(r"\bsame as (?:the |on the )?(?P<what>.+)$", m.text.lower()):
+        return _as_on(talk, m, as_["what"])
     for batch in reversed(_batches(talk)):
         alive = [e for e in _alive(talk, batch) if hasattr(e, "piece")]
         if alive:
@@ -295,6 +297,24 @@ def same(talk: Talk, m: Meaning) -> Result:
             events.append(fresh)
     talk.said_pieces = pieces
     return Result(capital(listed(described(e, talk.now) for e in events)) + ".", events)
+
+
+def _as_on(talk: Talk, m: Meaning, what: str) -> Result:
+    """Do to one piece what was last done to the other that was named after "same as"."""
+    named = [n for n in m.pieces if len(n.options) == 1]
+    if len(named) != 2:
+        raise Unclear("The same as what, and on which piece? Say what was done.")
+    source, target = named[1].options[0], named[0].options[0]
+    work = [e for e in talk.state.work.get(source, ()) if isinstance(e, Coat | Sand | Work)]
+    if source == target or not work:
+        raise Unclear(f"I know of nothing done to the {source or what}.")
+    old = work[-1]
+    at = resolve(m.when, talk.now, "past") if m.when.said else talk.now
+    fresh: Event = replace(old, id=0, piece=target, at=at, said_at=talk.now)
+    if isinstance(fresh, Coat):
+        fresh = replace(fresh, coat=talk.state.coats.get(target, {}).get(fresh.product or "", 0) + 1)
+    talk.said_pieces = [target]
+    return Result(f"{capital(described(fresh, talk.now))}.", [fresh])
 
 
 def named(talk: Talk, m: Meaning | None) -> Result:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from datetime import date, datetime, timedelta
 from typing import Any
@@ -18,7 +19,7 @@ from assistant.journal.events import Event
 from assistant.language.meaning import Meaning
 from assistant.language.when import When, resolve
 from assistant.show.diary import answer as day_answer
-from assistant.show.diary import spoken
+from assistant.show.diary import at_it, spoken
 
 
 def whole_history(talk: Talk) -> list[Event]:
@@ -52,6 +53,8 @@ def diary(talk: Talk, m: Meaning) -> Result:
     first = last - timedelta(days=6) if "week" in m.text.lower() else last
     entries = talk.journal.history(*craft.bounds(first, last, zone))
     found = craft.day(entries, talk.state, talk.cards, first, talk.now, last=last)
+    if re.search(r"\bhow long\b|\bwhat time did i (?:start|begin)\b", m.text.lower()) and entries:
+        return Result(at_it(found), answer=day_answer(found))
     return Result(spoken(found), answer=day_answer(found))
 
 

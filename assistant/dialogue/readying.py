@@ -50,6 +50,8 @@ def stage_of(talk: Talk, m: Meaning) -> str:
     if _UNSANDED.search(m.text):
         return "overcoat"
     said = m.said - {"act.coat"} if "product" in m.other else m.said
+    if re.search(r"\bset\b", m.text.lower()) and not re.search(r"\b(?:fully|cured?)\b", m.text.lower()):
+        return "handle"  # a glue line is set when it bears handling
     for tags in (said, m.tags):
         if tags & {"act.sand", "stage.sand"}:
             return "sand"
@@ -79,8 +81,9 @@ def ready(talk: Talk, m: Meaning) -> Result:
         return dust(talk, m)
     pieces = _asked(talk, m)
     at = _asked_time(talk, m)
-    found = [craft.readiness(talk.state, talk.cards, p, stage, at) for p in pieces]
+    found = [craft.readiness(talk.state, talk.cards, p, _of_glue(talk, m, p, stage, at), at) for p in pieces]
     talk.said_pieces = pieces
+    stage = found[0].stage
     worst = max(found, key=lambda r: (r.unknown is not None, r.earliest is None, utc(r.earliest or at)))
     talk.context["stage"] = stage
     answer = as_answer(worst, stage)
@@ -89,6 +92,13 @@ def ready(talk: Talk, m: Meaning) -> Result:
     if stage in ("sand", "overcoat") and m.tags >= {"act.sand", "act.coat"}:
         text += f" Next coat: {_tail(craft.readiness(talk.state, talk.cards, worst.piece, 'overcoat', at), talk.now)}."
     return Result(text, answer=answer, cautions=[_full(n) for n in dict.fromkeys(n for r in found for n in r.notes)])
+
+
+def _of_glue(talk: Talk, m: Meaning, piece: str, stage: str, at: datetime) -> str:
+    """Give the stage that is meant of a glue line by a bare "when is it ready": that it can be handled."""
+    film = craft.film_on(talk.state, piece, at)
+    bare = not m.has("act.coat", "stage.overcoat", "talk.another", "stage.sand", "act.sand")
+    return "handle" if stage == "overcoat" and film is not None and film.kind == "bond" and bare else stage
 
 
 def _asked_time(talk: Talk, m: Meaning) -> datetime:
@@ -135,6 +145,8 @@ def assumed(spells: tuple[Spell, ...]) -> list[dict[str, Any]]:
 
 def _sentence(r: Readiness, stage: str, now: datetime, at: datetime) -> str:
     the = f"the {r.piece}"
+    if r.unknown is not None and r.laid is None and r.product is None:
+        return f"I know of no film on {the}: nothing to wait for, if that is so."
     if r.unknown is not None:
         return f"I can't say for {the}: {r.unknown}."
     if is_shut(r, stage, at) and r.latest is not None:

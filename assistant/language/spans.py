@@ -206,6 +206,8 @@ def _ratio(words: list[str], kinds: list[str], i: int, n: numbers.Number) -> lis
 
 
 def _measured(words: list[str], i: int, n: numbers.Number, *, us: bool) -> list[Span]:
+    if n.value >= _BARE and _at(words, n.end) == "of" and not {"to", "by"} & {_at(words, i - 1)}:
+        return [Span(i, n.end, "amount", Amount(n.value, "ml"), 0.3)]  # "another 750 of varnish"
     if _at(words, i - 1) in ("thinned", "thinning") and 0 < n.value <= 50 and not _unit(words, n.end):
         return [Span(i, n.end, "percent", Amount(n.value, "percent"))]  # thinners go by the hundred
     at = n.end + (_at(words, n.end) == "of" and _at(words, n.end + 1) in ("a", "an"))
@@ -229,6 +231,8 @@ def _measured(words: list[str], i: int, n: numbers.Number, *, us: bool) -> list[
     return _graded(words, i, n, at, unit)
 
 
+#: A number of something that flows, at least so large, is millilitres.
+_BARE: Final = 100
 _UNITS: Final = ("percent", "%", "pc", "per", "minutes", "minute", "hours", "hour", "past", "to", "o'clock")
 
 
@@ -279,6 +283,8 @@ _UNTIL: Final = ("until", "till", "til", "up to", "to")
 def _timed(words: list[str], kinds: list[str], i: int) -> list[Span]:
     out: list[Span] = []
     for f in clock.times_at(words, i, kinds):
+        if f.tag == "clock" and _at(words, f.end) == "of":
+            continue  # "750 of varnish"
         if f.tag == "duration" and words[i] in ("a", "one") and f.end == i + 2 and words[i + 1] == "second":
             continue
         out.append(Span(i, f.end, f.tag, f.value, f.doubt))

@@ -201,6 +201,16 @@ def _called(day: Day) -> str:
     return f"{day.first:%A}" if day.first == day.last else "those days"
 
 
+def at_it(day: Day) -> str:
+    """Give how long there was work that day, and since when: ``2 and a half hours, since 08:40.``."""
+    done = [e.event.at for e in day.entries if not e.undone]
+    if not done:
+        return "Nothing was told of today." if day.first == day.at.date() else f"Nothing was told of {_called(day)}."
+    since = f"since {clock_word(min(done), day.at)}"
+    hands_on = day.totals.hands_on
+    return capital(f"{_spoken_hours(hands_on.value)} at it, {since}.") if hands_on else capital(f"{since}.")
+
+
 def _opening(day: Day) -> str:
     t = day.totals
     on_it = f", {_spoken_hours(t.hands_on.value)} at it" if t.hands_on and t.hands_on.value >= 0.25 else ""

@@ -159,10 +159,12 @@ class TestWhen:
 
     def test_glue_says_when_to_look_at_it(self):
         card = epoxy(open_time=(10, 20), set_check=(1, 4))
-        found = ask(job(bond("14 06:00")), "handle", "14 09:00", cards=shelf(card))
-        assert found.earliest == t("14 18:00")
-        assert "it begins to set 1 to 4 hours after it goes on" in found.notes
-        assert "bring it together 10 to 20 minutes after it goes on" in found.notes
+        joined = "bring it together 10 to 20 minutes after it goes on"
+        sets = "it begins to set 1 to 4 hours after it goes on"
+        for at, notes in (("14 06:15", (joined, sets)), ("14 09:00", (sets,)), ("14 11:00", ())):
+            found = ask(job(bond("14 06:00")), "handle", at, cards=shelf(card))
+            assert found.earliest == t("14 18:00")
+            assert [n for n in (joined, sets) if n in found.notes] == [*notes]  # what is past is not told any more
 
 
 class TestStandIns:

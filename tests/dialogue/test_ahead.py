@@ -1,0 +1,155 @@
+"""What is ahead of one piece, a space, an evening; what was done before, with which grit, thinned by how much."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime
+from pathlib import Path
+
+import pytest
+
+from dialogue.build import Linnet, only, t
+
+
+@pytest.fixture
+def say(tmp_path: Path) -> Iterator[Linnet]:
+    """Tuesday, one o'clock: two of the hatch trim's four coats are on, a primer and one of two undercoats."""
+    with Linnet(tmp_path) as talk:
+        for at, phrase in (
+            ("2026-03-16 08:30", "rubbed down the hatch trim with 240"),
+            ("2026-03-16 09:00", "first coat of varnish on the hatch trim, thinned ten percent"),
+            ("2026-03-16 11:00", "primed the bulkhead"),
+            ("2026-03-17 08:40", "sanded the hatch trim with 320"),
+            ("2026-03-17 09:00", "second coat on the hatch trim"),
+            ("2026-03-17 09:30", "sanded the bulkhead with 240"),
+            ("2026-03-17 10:00", "undercoated the bulkhead"),
+        ):
+            talk.at(at)(phrase)
+        talk.at("2026-03-17 13:00").forget()
+        yield talk
+
+
+@pytest.mark.parametrize("phrase", [
+    "what's left on the hatch trim", "how many coats are left on the hatch trim", "how many more does the hatch want",
+    "what's next on the hatch trim", "what does the hatch want next", "when will the hatch be finished",
+])  # fmt: skip
+def test_one_pieces_outlook_is_of_that_piece_alone(say: Linnet, phrase: str) -> None:
+    reply = say.silent(phrase)
+    assert "2 coats of amber varnish left on the hatch trim" in reply["reply"]
+    assert "bulkhead" not in reply["reply"]
+    moves = reply["answer"].get("moves")
+    assert not moves or {m["piece"] for m in moves} == {"hatch trim"}
+
+
+def test_a_piece_is_done_when_its_last_coat_can_be_handled(say: Linnet) -> None:
+    answer = say("when will the hatch be finished")["answer"]
+    assert (answer["about"], answer["piece"]) == ("finish", "hatch trim")
+    assert datetime.fromisoformat(answer["finish"]) > t("2026-03-18 12:00")  # two more coats, each a night or a day
+    assert say("can I finish the hatch by Friday")["reply"].startswith("Yes: ")
+    assert say("will the bulkhead be ready by six tonight")["reply"].startswith("No: ")
+
+
+def test_a_piece_with_nothing_left_says_so(say: Linnet) -> None:
+    say.at("2026-03-17 14:00")("drop the galley shelf from the plan")
+    assert say("what's left on the galley shelf")["reply"].startswith("Nothing more is planned on the galley shelf")
+
+
+@pytest.mark.parametrize(("phrase", "start"), [
+    ("what am I doing tomorrow", "Tomorrow: "), ("what's first thing tomorrow", "Tomorrow: "),
+    ("what can I still do tonight", "Tonight: "), ("have I got time for a coat before bed", "Tonight: "),
+])  # fmt: skip
+def test_a_time_is_answered_by_what_the_plan_has_for_it(say: Linnet, phrase: str, start: str) -> None:
+    reply = say.silent(phrase)
+    assert reply["reply"].startswith(start)
+    day = {"Tomorrow: ": t("2026-03-18 12:00"), "Tonight: ": t("2026-03-17 12:00")}[start].date()
+    assert {datetime.fromisoformat(m["from"]).date() for m in reply["answer"]["moves"]} == {day}
+
+
+def test_a_space_and_a_while_leave_the_rest_out(say: Linnet) -> None:
+    for phrase, pieces in (
+        ("what can I do in the galley", {"bulkhead"}), ("what can I do in the engine room", {"step treads"}),
+    ):  # fmt: skip
+        moves = say.silent(phrase)["answer"]["moves"]
+        assert {m["piece"] for m in moves} <= pieces
+    assert "hatch trim" not in {m["piece"] for m in say("what can I do while the hatch dries")["answer"]["moves"]}
+
+
+# -- what was done ------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("phrase", "words"), [
+    ("have I primed the bulkhead", "11:00 yesterday"), ("when was the bulkhead undercoated", "10:00"),
+    ("what was the last thing I did to the bulkhead", "10:00"), ("what did I do last", "10:00"),
+    ("when did I do the first coat on the hatch", "09:00 yesterday"),
+    ("how long ago did I varnish the hatch", "4 hours ago"),
+    ("what did I thin the first coat on the hatch", "10 percent"), ("did I thin the second coat", "no thinner"),
+    ("what grit did I use on the hatch", "320"), ("what do I thin the varnish with", "Thinner no. 2, 10 percent"),
+    ("how long have I been at it today", "since 08:40"),
+])  # fmt: skip
+def test_what_was_done_is_told_in_a_line(say: Linnet, phrase: str, words: str) -> None:
+    reply = say.silent(phrase)
+    assert reply["outcome"] == "answered"
+    assert words in reply["reply"]
+    assert len(reply["reply"].split()) < 20
+
+
+def test_the_grit_that_comes_next_is_the_sequences(say: Linnet) -> None:
+    """Between coats of varnish P320: common practice, no source."""
+    assert say("what grit next on the hatch")["reply"].startswith("P320")
+
+
+# -- weather to come ----------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("phrase", "degrees"), [
+    ("it's going to drop to six tonight", 6), ("going down to six tonight", 6),
+    ("forecast says minus two overnight", -2),
+])  # fmt: skip
+def test_a_forecast_is_a_spell_until_the_morning(say: Linnet, phrase: str, degrees: int) -> None:
+    event = only(say(phrase))
+    assert (event["kind"], event["temperature"]["value"]) == ("climate", degrees)
+    assert datetime.fromisoformat(event["until"]).date() == t("2026-03-18 12:00").date()
+
+
+@pytest.mark.parametrize("phrase", ["what if it's five degrees colder tonight", "what if it drops to five tonight"])
+def test_tonight_is_one_night(say: Linnet, phrase: str) -> None:
+    answer = say.silent(phrase)["answer"]
+    later = datetime.fromisoformat(answer["finish_after"]) - datetime.fromisoformat(answer["finish_before"])
+    assert later.days < 2
+
+
+def test_how_cold_it_may_be_is_the_labels_least(say: Linnet) -> None:
+    assert "amber varnish 7.3" in say.silent("what's the coldest I can varnish in")["reply"]  # the family's card
+
+
+def test_bare_numbers_before_of_are_millilitres(say: Linnet) -> None:
+    event = only(say("bought another 750 of varnish"))
+    assert (event["change"], event["amount"]) == ("bought", {"value": 750.0, "unit": "ml"})
+
+
+def test_a_name_beside_another_is_not_dropped(say: Linnet) -> None:
+    events = say("primed the starboard door and the shelf")["events"]
+    assert [e["piece"] for e in events] == ["starboard cabin door", "galley shelf"]
+
+
+def test_same_as_takes_what_was_done_to_the_other(say: Linnet) -> None:
+    say("filled the port cabin door")
+    event = only(say("did the starboard door same as the port"))
+    assert (event["kind"], event["piece"]) == ("fill", "starboard cabin door")
+
+
+def test_wet_paper_is_no_question(say: Linnet) -> None:
+    event = only(say("rubbed the companionway down 320 wet"))
+    assert (event["kind"], event["piece"], event["grit"]) == ("sand", "companionway trim", 320)
+
+
+def test_a_reminder_is_a_task_whatever_it_names(say: Linnet) -> None:
+    assert only(say("remind me at six to turn the bulkhead light off"))["kind"] == "task"
+
+
+@pytest.mark.parametrize("phrase", ["when's it ready", "how long till that's ready"])
+def test_ready_alone_is_for_the_next_coat_and_of_glue_to_be_handled(say: Linnet, phrase: str) -> None:
+    say("coat of varnish on the cratch board")
+    assert say(phrase)["answer"]["about"] == "overcoat"
+    say("glued the step treads")
+    assert say(phrase)["answer"]["about"] == "handle"
