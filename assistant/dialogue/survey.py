@@ -66,12 +66,30 @@ def survey(talk: Talk, m: Meaning, stage: str, at: datetime, where: str | None) 
     talk.context["stage"] = stage
     talk.context["last"] = {"about": stage, "piece": chosen.piece, "at": at.isoformat()}
     found = _sorted(films, at)
+    if stage == "overcoat" and _SHUTS.search(m.text.lower()):
+        return _windows(talk, found, films)
     lines = _lines(talk, found, stage, at)
     if _ALONE.search(m.text.lower()):
         lines.reverse()
     rows = [{k: as_answer(r, stage)[k] for k in ("piece", "ready", "earliest", "latest")} for r in films]
     notes = [f"The {r.piece}: {n.rstrip('.')}." for r in found.ready for n in r.notes]
     return Result(" ".join(lines), answer={**as_answer(chosen, stage), "pieces": rows}, cautions=notes)
+
+
+_SHUTS: Final = re.compile(r"\b(?:shuts?|closes?|closing|shutting)\b")
+
+
+def _windows(talk: Talk, found: _Found, films: list[Readiness]) -> Result:
+    """Answer which window shuts first."""
+    open_ = sorted((r for r in (*found.ready, *found.waiting) if r.latest), key=lambda r: utc(r.latest or talk.now))
+    told = listed(f"the {r.piece} at {when(r.latest, talk.now)}" for r in open_[:_MOST] if r.latest)
+    text = f"First to shut: {told}." if open_ else "No window is open that I know of."
+    if found.shut:
+        text += f" Shut already on {listed('the ' + r.piece for r in found.shut)}: {readiness.KEY}."
+    chosen = open_[0] if open_ else films[0]
+    talk.said_pieces = [chosen.piece]
+    rows = [{k: as_answer(r, "overcoat")[k] for k in ("piece", "ready", "earliest", "latest")} for r in films]
+    return Result(text, answer={**as_answer(chosen, "overcoat"), "pieces": rows})
 
 
 def _films(talk: Talk, stage: str, at: datetime, where: str | None) -> list[Readiness]:

@@ -78,9 +78,22 @@ _NOTE: Final = re.compile(
 )
 
 
+#: What is worth a line of the day and changes nothing else: breaks, and clamps that came off.
+_ASIDE: Final = re.compile(
+    r"^\s*(?P<text>(?:(?:i'm|i am|just|right|ok)[,\s]+)*"
+    r"(?:(?:stopping|stopped|knocking off|knocked off|breaking|off) for (?:a |some |my )?"
+    r"(?:tea|lunch|dinner|breakfast|brew|break|cuppa|coffee|the (?:day|night)|now)(?: now)?"
+    r"|knock(?:ing|ed) off(?: now| for the (?:day|night))?"
+    r"|back (?:at it|to it|on it|from (?:lunch|tea|dinner|the shop|town))"
+    r"|(?:took|taken|got|had|have taken|i've taken) (?:the|all the) clamps off(?: .+)?"
+    r"|clamps (?:are )?off(?: (?!yet\b).+)?))\s*[.!]?\s*$",
+    re.IGNORECASE,
+)
+
+
 def note(phrase: str) -> str | None:
-    """Give the free words of "note ...", or None if the phrase is not a note."""
-    found = _NOTE.match(phrase)
+    """Give the free words of "note ...", or of an aside of the day; None if the phrase is neither."""
+    found = _NOTE.match(phrase) or _ASIDE.match(phrase)
     text = found.group("text").strip() if found else ""
     return text if any(c.isalnum() for c in text) else None
 

@@ -153,3 +153,22 @@ def test_ready_alone_is_for_the_next_coat_and_of_glue_to_be_handled(say: Linnet,
     assert say(phrase)["answer"]["about"] == "overcoat"
     say("glued the step treads")
     assert say(phrase)["answer"]["about"] == "handle"
+
+
+@pytest.mark.parametrize("phrase", [
+    "stopping for tea", "back at it", "took the clamps off the treads", "knocking off now",
+])  # fmt: skip
+def test_an_aside_of_the_day_is_a_note(say: Linnet, phrase: str) -> None:
+    event = only(say(phrase))
+    assert (event["kind"], event["text"]) == ("note", phrase)
+
+
+def test_windows_are_told_in_the_order_in_which_they_shut(say: Linnet) -> None:
+    """The varnish's label shuts after 72 hours at 20 degrees and 96 at 10, the undercoat's after seven days."""
+    answer = say.silent("which window shuts first")["answer"]
+    assert (answer["about"], answer["piece"]) == ("overcoat", "hatch trim")
+
+
+def test_tins_got_are_tins_bought(say: Linnet) -> None:
+    event = only(say("got two tins of undercoat"))
+    assert (event["kind"], event["change"], event["product"]) == ("tin", "bought", "white undercoat")
