@@ -29,7 +29,7 @@ from assistant.voice.loop import Loop
 from assistant.voice.network import compiled
 from assistant.voice.recogniser import RATE, SECOND
 from assistant.voice.sound import FRAME_BYTES, FRAME_SECONDS
-from assistant.voice.speakers import espeak
+from assistant.voice.speakers import espeak, letter_to_sound
 from assistant.voice.sphinx import decoder, dictionary
 from assistant.voice.wake import DEFAULT, Spotter
 from tests.fixtures import voice_clips as clips
@@ -224,7 +224,7 @@ def wakes(voices: list[str], phrases: tuple[str, ...], noises: tuple[tuple[str, 
     others = [clips.say(t, v) for v in voices for t in random.Random(2).sample(talk.OTHER, 20)]
     minutes = sum(map(len, others)) / SECOND / 60
     for phrase in phrases:
-        spotter = Spotter(phrase)
+        spotter = Spotter(phrase, letter_to_sound)
 
         def spotted(clip: bytes, ear: Spotter = spotter) -> bool:
             ear.start()
