@@ -8,7 +8,9 @@ from typing import Any, Final
 
 from assistant.craft.plan.moves import moves
 from assistant.craft.plan.step import Placed, Plan
+from assistant.craft.readiness import KEY, readiness
 from assistant.craft.times import like, utc
+from assistant.dialogue.readying import as_answer
 from assistant.dialogue.talk import Result, Talk
 from assistant.dialogue.wording import capital, listed, stamp, when
 from assistant.journal.events import Sand
@@ -77,6 +79,23 @@ def _by(talk: Talk, m: Meaning) -> datetime | None:
         return None
     found = resolve(said, talk.now, "future")
     return found if said.clock else found.replace(hour=23, minute=59)
+
+
+def waits(talk: Talk, m: Meaning, piece: str) -> Result:
+    """Answer how long a piece may be left: its window for the next coat, and what must be done after it."""
+    found = readiness(talk.state, talk.cards, piece, "overcoat", talk.now)
+    talk.said_pieces = [piece]
+    answer = as_answer(found, "overcoat")
+    until = _by(talk, m)
+    if found.unknown is not None or found.latest is None:
+        why = found.unknown or "no label shuts a window on it"
+        return Result(f"The {piece} can wait as far as I know: {why}.", answer=answer)
+    shut = utc(found.latest) <= utc(until or talk.now)
+    at = when(found.latest, talk.now)
+    if shut:
+        return Result(f"No: the window on the {piece} shuts at {at}. After that: {KEY}.", answer=answer)
+    text = f"the window on the {piece} is open until {at}. After that: {KEY}."
+    return Result(f"Yes: {text}" if until else capital(text), answer=answer)
 
 
 def done_pieces(talk: Talk, found: Plan) -> Result:
@@ -155,7 +174,7 @@ def in_space(talk: Talk, found: Plan, where: str | None, but: list[str]) -> Resu
 
 def grit(talk: Talk, m: Meaning, found: Plan, pieces: list[str]) -> Result:
     """Answer which grit was used last, or comes next, on a piece; the plan's sequences have the grits."""
-    if re.search(r"\b(?:did|was|were|have|last)\b", m.text.lower()):
+    if re.search(r"\b(?:did|was|were|used)\b|\bhave i\b", m.text.lower()):
         sanded = [e for p in (pieces or [*talk.state.work]) for e in talk.state.work.get(p, ()) if isinstance(e, Sand)]
         used = max((e for e in sanded if e.grit), key=lambda e: utc(e.at), default=None)
         text = "I know of none used" + (f" on the {pieces[0]}." if pieces else ".")

@@ -137,6 +137,10 @@ def history(talk: Talk, m: Meaning) -> Result:
         kind = None
     named = m.pieces or ((m.has("talk.it") or talk.fresh) and "do last" not in m.text.lower())
     pieces = naming.pieces(talk, m, need=False) if named and kind != "mix" else []
+    if m.has("q.howmuch") and re.search(r"\bmore\b|\bleft\b|\bto go\b", m.text.lower()) and pieces:
+        from assistant.dialogue.planning import left
+
+        return left(talk, m)
     if m.has("q.howmuch") and kind in (None, "coat"):
         return _count(talk, pieces or naming.pieces(talk, m))
     if m.has("grit") or (m.has("q.what") and kind is None and not m.has("ask.last", "ask.lasttime")):
@@ -188,7 +192,7 @@ def _count(talk: Talk, pieces: list[str]) -> Result:
 
 def label(talk: Talk, m: Meaning) -> Result:
     """Answer what is known of a product."""
-    named = naming.product(talk, m, also_verb=False)
+    named = naming.product(talk, m, also_verb=m.frame != "label")
     card = talk.card(named)
     if card is None:
         raise Back("Which product?", "product", [*talk.state.labels])

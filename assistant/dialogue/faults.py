@@ -92,9 +92,13 @@ def _cure(kind: str) -> Result:
 
     card = all_faults()[kind]
     likely = listed([text for text, _ in card.causes[:2]], "or")
-    parts = [f"{capital(kind)}: likely {likely}", f"while it is wet: {card.wet}" if card.wet else "", *card.cure]
+    parts = [f"{capital(kind)}: likely {likely}", _wet(card.wet), *card.cure]
     text = " ".join(f"{capital(p).rstrip('.')}." for p in parts if p)
     return Result(text, answer={"about": "explain", "text": f"{text} ({card.basis})"})
+
+
+def _wet(text: str | None) -> str:
+    return "" if not text else text if text.lower().startswith("while") else f"while it is wet: {text}"
 
 
 def _remedy(talk: Talk, event: Event) -> str:

@@ -273,6 +273,11 @@ def _cautions(card: Card, found: Portions) -> list[str]:
     return [f"That is {weight / card.pot.grams:.1f} times the pot the label's life is for: mix it in smaller lots"]
 
 
+def _last_laid(talk: Talk) -> str | None:
+    laid = [e for work in talk.state.work.values() for e in work if isinstance(e, Coat) and e.product]
+    return max(laid, key=lambda e: utc(e.at)).product if laid else None
+
+
 def _thinned_before(talk: Talk, m: Meaning) -> Result:
     """Answer how much a coat was thinned: the one named, else the last."""
     pieces = naming.pieces(talk, m, need=False) if m.pieces or m.has("talk.it") else []
@@ -294,6 +299,9 @@ def thin(talk: Talk, m: Meaning) -> Result:
     m.products = [n for n in m.products if not _is_thinner(talk, n.options[0])]  # it goes into something else
     product = naming.product(talk, m, also_verb=False)
     card = talk.card(product)
+    if product is None and "clean" in m.text.lower().split():
+        product = _last_laid(talk)
+        card = talk.card(product)
     if product is None:
         product, card = _thinnable(talk, m)
     said = m.amounts[0] if m.amounts else Amount(*talk.hints["amount"]) if "amount" in talk.hints else None
@@ -313,7 +321,12 @@ def thin(talk: Talk, m: Meaning) -> Result:
         raise Back("By how many percent?", "percent")
     if not 0 < by <= 100:
         raise Refused(f"{figure(by)} percent can't be right: say it again.")
-    if said is None and m.percent is None and re.search(r"\bwith\W*$", m.text.lower()) and card and card.thinner:
+    if said is None and "clean" in m.text.lower().split():
+        name = card.thinner.name if card and card.thinner and card.thinner.name else "what the label names"
+        text = f"{capital(name)}; the label goes first, and water for what is water-borne (common practice)."
+        return Result(text, answer={"about": "explain", "text": text})
+    asked = re.search(r"\bwith\W*$", m.text.lower()) or (m.has("q.modal") and not m.amounts)
+    if said is None and m.percent is None and asked and card and card.thinner:
         text = f"{capital(card.thinner.name or 'its thinner')}, {figure(float(by))} percent at most."
         return Result(text, answer={"about": "explain", "text": text})
     if said is None and m.percent is None and m.has("q.howmuch"):

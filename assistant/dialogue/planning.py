@@ -29,12 +29,12 @@ from assistant.craft.plan.outlook import outlook
 from assistant.craft.plan.step import Placed, Plan
 from assistant.craft.plan.week import plan
 from assistant.craft.plan.whatif import HEATED, must_start_by, rescues, what_if
-from assistant.craft.readiness import KEY
+from assistant.craft.readiness import KEY, readiness
 from assistant.craft.times import utc
 from assistant.dialogue import ahead, naming
 from assistant.dialogue.replanning import standing
 from assistant.dialogue.talk import Back, Result, Talk, Unclear
-from assistant.dialogue.wording import capital, lasting, listed, when
+from assistant.dialogue.wording import capital, figure, lasting, listed, when
 from assistant.language.meaning import Meaning
 from assistant.language.when import When, resolve
 
@@ -180,6 +180,8 @@ def whatif(talk: Talk, m: Meaning) -> Result:
     """Answer what one change would do to the week."""
     if re.search(r"\b(start|begin)\b.*\b(done|finish|by)\b", m.text.lower()) and m.has("q.when"):
         return _start_by(talk, m)
+    if m.pieces and re.search(r"\bwindow\b|\bleave\b.*\b(?:till?|until|to)\b", m.text.lower()):
+        return ahead.waits(talk, m, naming.pieces(talk, m)[0])
     if re.search(r"\bwindow\b", m.text.lower()):
         text = f"{capital(KEY)}."
         return Result(text, answer={"about": "explain", "text": text})
@@ -191,7 +193,16 @@ def whatif(talk: Talk, m: Meaning) -> Result:
     }  # fmt: skip
     proof = "Both finishes are proved." if found.proved else "Not both finishes are proved: it is about so much."
     talk.context["last"] = {"about": "what_if", "why": f"{found.text} {proof}"}
-    return Result(found.text, answer=answer)
+    return Result(" ".join([found.text, *_stalls(talk, change)]), answer=answer)
+
+
+def _stalls(talk: Talk, change: Change) -> list[str]:
+    """Say which films that are drying would stand still at a temperature supposed."""
+    if not isinstance(change, Held):
+        return []
+    films = {r.product for p in talk.state.work if (r := readiness(talk.state, talk.cards, p, "handle", talk.now)).laid}
+    cards = [(n, c.least) for n in films if n and (c := talk.card(n)) and c.least is not None]
+    return [f"Under {figure(least)} degrees {n} stands still." for n, least in cards if change.celsius < least]
 
 
 def _change(talk: Talk, m: Meaning) -> Change:

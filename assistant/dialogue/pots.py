@@ -215,6 +215,8 @@ def cold(talk: Talk, m: Meaning) -> Result:
     at = (
         resolve(m.when, talk.now, "future") if m.when.said and m.when.day and m.when.day.part != "morning" else talk.now
     )
+    if m.temperature is not None and m.has("air.cold", "act.coat"):
+        return _warm_enough(talk, m, m.temperature.value)
     spell = (
         temperature_now(talk.state, where, at) if at == talk.now else temperatures(talk.state, where, at, talk.now)[0]
     )
@@ -239,6 +241,15 @@ def cold(talk: Talk, m: Meaning) -> Result:
         short = [f"{n} wants {figure(t)}" for n, t in products if t is not None and low < t]
         text = f"{figure(low)} degrees expected tonight."
     text = (f"Too cold: {listed(short)}. " if short else "Warm enough. ") + text
+    return Result(text, answer={"about": "explain", "text": text})
+
+
+def _warm_enough(talk: Talk, m: Meaning, degrees: float) -> Result:
+    """Answer whether a temperature that was named is enough for a product, or for all of them."""
+    wanted = _least(talk, m)
+    known = [wanted] if wanted else [(n, c.least) for n in talk.state.labels if (c := talk.card(n)) and c.least]
+    short = [f"{n} wants {figure(t)}" for n, t in known if t is not None and degrees < t]
+    text = f"Too cold at {figure(degrees)}: {listed(short)}." if short else f"Warm enough at {figure(degrees)} degrees."
     return Result(text, answer={"about": "explain", "text": text})
 
 

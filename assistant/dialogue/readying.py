@@ -73,6 +73,10 @@ def ready(talk: Talk, m: Meaning) -> Result:
     from assistant.dialogue import survey
 
     stage = stage_of(talk, m)
+    if (m.products or "product" in m.other) and not m.pieces and _TAKES.search(m.text.lower()):
+        from assistant.dialogue.asking import label
+
+        return label(talk, m)
     if survey.asked(m):
         return survey.survey(talk, m, stage, _asked_time(talk, m), naming.space(talk, m))
     if m.spaces and not m.pieces and stage in ("sand", "dust"):
@@ -89,6 +93,8 @@ def ready(talk: Talk, m: Meaning) -> Result:
     answer = as_answer(worst, stage)
     talk.context["last"] = {"about": stage, "piece": worst.piece, "at": at.isoformat()}
     text = " ".join(_sentence(r, stage, talk.now, at) + _beside(talk, r, stage, at) for r in found)
+    if late := _LATE.search(m.text.lower()):
+        text = _not_late(text, late[1])
     if stage in ("sand", "overcoat") and m.tags >= {"act.sand", "act.coat"}:
         text += f" Next coat: {_tail(craft.readiness(talk.state, talk.cards, worst.piece, 'overcoat', at), talk.now)}."
     return Result(text, answer=answer, cautions=[_full(n) for n in dict.fromkeys(n for r in found for n in r.notes)])
@@ -99,6 +105,18 @@ def _of_glue(talk: Talk, m: Meaning, piece: str, stage: str, at: datetime) -> st
     film = craft.film_on(talk.state, piece, at)
     bare = not m.has("act.coat", "stage.overcoat", "talk.another", "stage.sand", "act.sand")
     return "handle" if stage == "overcoat" and film is not None and film.kind == "bond" and bare else stage
+
+
+#: "How long does the undercoat take to dry": asked of the product, not of a piece.
+_TAKES = re.compile(r"\btakes?\b|\bdrying time\b")
+_LATE = re.compile(r"\btoo (late|soon|early)\b")
+
+
+def _not_late(text: str, word: str) -> str:
+    """Turn an answer round for "is it too late", "is it too soon": the yes of one is the no of the other."""
+    turned = {"Yes: ": "No: ", "Not yet: ": "No: " if word == "late" else "Yes, too soon: ", "No: ": "Yes: "}
+    start = next((s for s in turned if text.startswith(s)), "")
+    return turned[start] + text[len(start) :] if start and not (start == "No: " and word != "late") else text
 
 
 def _asked_time(talk: Talk, m: Meaning) -> datetime:

@@ -193,6 +193,8 @@ def work(talk: Talk, m: Meaning) -> Result:
     if product is None and kind is Fill:
         fillers = talk.labels_of(("filler", "putty"))
         product = fillers[0] if len(fillers) == 1 else None
+    if m.frame == "strip" and product and re.search(r"\b(?:off|from|old)\b", m.text.lower()):
+        product = None  # it is what came off
     events: list[Event] = [kind(piece=p, product=product, at=at, said_at=talk.now) for p in pieces]
     talk.said_pieces = pieces
     with_ = f" with {product}" if product else ""
@@ -220,6 +222,8 @@ _AND_AT = re.compile(r"(?:and|what about|how about)\s+at\b", re.IGNORECASE)
 
 def climate(talk: Talk, m: Meaning) -> Result:
     """Log a temperature or a humidity, or a spell that is expected."""
+    if m.temperature is None and m.has("air.heating") and _OFF_AT.search(m.text.lower()):
+        raise Unclear("I did not get how warm it will be: say the degrees and until when.")
     if m.surface is not None and m.temperature is None and m.percent is None:
         from assistant.dialogue.pots import dew
 
@@ -377,6 +381,10 @@ def item_of(m: Meaning) -> str:
     return next(iter(small or found), "gear")
 
 
+#: "The heating is going off at ten": the figure is a time.
+_OFF_AT = re.compile(r"\b(?:off|on|up|down) at \w+\b(?! degrees)")
+
+
 def hours(talk: Talk, m: Meaning) -> Result:
     """Set quiet hours, sleep, time away or the deadline."""
     rule = next(r for r in ("deadline", "quiet", "sleep", "away") if m.has(f"rule.{r}"))
@@ -386,7 +394,9 @@ def hours(talk: Talk, m: Meaning) -> Result:
         end = resolve(m.when if m.when.said else m.until or When(), now, "future")
         said = f"Deadline {when(end, now)}"
     else:
-        if m.range is not None:
+        if m.range is not None and rule == "away" and m.when.day is not None:
+            start, end = _by_day(talk, m)
+        elif m.range is not None:
             start = resolve(m.range[0], now, "future")
             end = resolve(m.range[1], start, "future")
         elif len(m.clocks) == 2:
@@ -413,6 +423,19 @@ def hours(talk: Talk, m: Meaning) -> Result:
     if end <= now:
         raise Refused(f"{stamp(end, now)} has passed: say a time to come.")
     return Result(sentence([said]), [Hours(rule=rule, start=start, end=end, at=now, said_at=now)])
+
+
+def _by_day(talk: Talk, m: Meaning) -> tuple[datetime, datetime]:
+    """Give a time away on a named day: of two hours that a figure may be, the one of the day."""
+    assert m.range is not None
+    day = resolve(When(day=m.when.day), talk.now, "future")
+    ends: list[datetime] = []
+    for said in m.range:
+        hours_ = said.clock.hours if said.clock else (0,)
+        least = ends[0].hour + 1 if ends else 6
+        hour = next((h for h in sorted(hours_) if h >= least), max(hours_))
+        ends.append(day.replace(hour=hour % 24, minute=said.clock.minute if said.clock else 0, second=0, microsecond=0))
+    return ends[0], ends[1]
 
 
 def _one_sided(talk: Talk, m: Meaning) -> tuple[datetime, datetime]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from assistant.craft.readiness import wet
 from assistant.dialogue import naming
 from assistant.dialogue.talk import Back, Result, Talk
@@ -9,6 +11,7 @@ from assistant.dialogue.wording import listed, when
 from assistant.language.meaning import Meaning
 from assistant.library.cautions import Caution, all_cautions, cautions_for, first_aid
 
+_MOST = 3
 _DEFER = "The label and local rules go first."
 
 
@@ -21,7 +24,12 @@ def mask_for(talk: Talk, m: Meaning) -> Result:
     if not act and not card:
         raise Back("For which product, or for sanding?", "product", [*talk.state.labels])
     found = cautions_for(act, kind=card.kind if card else "", hazards=card.hazards if card else ())
-    return _told(list(dict.fromkeys((*found, *cautions_for("gear", kind="mask")))), "I have no warning for that.")
+    every = list(dict.fromkeys((*found, *cautions_for("gear", kind="mask"))))
+    word = "glove" if "glove" in m.text.lower() else "mask|filter"
+    every.sort(key=lambda c: not re.search(word, c.text.lower()))  # what was asked for comes first
+    if "glove" in m.text.lower():
+        every = [c for c in every if "glove" in c.text.lower()] or every
+    return _told(every[:_MOST], "I have no warning for that.")
 
 
 def aid(talk: Talk, m: Meaning) -> Result:

@@ -41,7 +41,7 @@ class _Found:
 
 def asked(m: Meaning) -> bool:
     """Whether a question is about whatever there is, and not about a piece."""
-    if m.pieces or m.unknown:
+    if m.pieces or m.products or m.unknown:
         return False
     text = m.text.lower()
     if m.has("talk.anything") or _OF_ALL.search(text):
@@ -69,6 +69,8 @@ def survey(talk: Talk, m: Meaning, stage: str, at: datetime, where: str | None) 
     if stage == "overcoat" and _SHUTS.search(m.text.lower()):
         return _windows(talk, found, films)
     lines = _lines(talk, found, stage, at)
+    if not found.waiting and not found.unknown and re.search(r"\bwet\b", m.text.lower()):
+        lines = ["Nothing is wet that I know of."]
     if _ALONE.search(m.text.lower()):
         lines.reverse()
     rows = [{k: as_answer(r, stage)[k] for k in ("piece", "ready", "earliest", "latest")} for r in films]

@@ -81,6 +81,10 @@ _ENDED = re.compile(
     r"(?:done|sorted|finished|ordered|fitted|in|on|bought|fetched|ready)[.!]?$",
     re.IGNORECASE,
 )
+_GOT = re.compile(
+    r"^(?:i've |i have )?(?:got|had) (?:the |my )?(?P<what>.+?) (?:ordered|bought|fetched|sorted|fitted|done)[.!]?$",
+    re.IGNORECASE,
+)
 _OFF = re.compile(
     r"\b(?:not (?:doing|bothering with)|drop|forget|scrap|cancel|skip|leave out|don't bother with)\b"
     r"(?: the (?:task|job))?(?P<what>.+)$",
@@ -96,7 +100,7 @@ _TAKEN, _TICKED = (  # what is ticked was done, what is taken off need not be
 
 def closed(talk: Talk, phrase: str) -> Result | None:
     """Give the end of an open task that a phrase names as done or dropped ("the new hinges are on"), or None."""
-    for pattern, state in ((_TAKEN, "dropped"), (_TICKED, "done"), (_OFF, "dropped"), (_ENDED, "done")):
+    for pattern, state in ((_TAKEN, "dropped"), (_TICKED, "done"), (_OFF, "dropped"), (_GOT, "done"), (_ENDED, "done")):
         found = pattern.search(phrase.strip())
         task = listed_task(talk, found["what"], sure=85) if found else None
         if task is not None:

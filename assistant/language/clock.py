@@ -117,6 +117,8 @@ def _faces(words: Sequence[str], i: int, kinds: Sequence[str]) -> list[tuple[int
         return [(i + 1, Clock((12,)), 0.0)]
     if word == "lunchtime" and not _named_hour(words, i):
         return [(i + 1, Clock((13,)), 0.0)]
+    if word in ("before", "after") and _at(words, i + 1) == "lunch":
+        return [(i + 2, Clock((12,)) if word == "before" else Clock((13,)), 0.1)]
     if word == "midnight":
         return [(i + 1, Clock((0,), 0, rolls=True), 0.0)]
     if word == "twelve" and _at(words, i + 1) in ("noon", "midday", "midnight"):

@@ -283,8 +283,8 @@ _UNTIL: Final = ("until", "till", "til", "up to", "to")
 def _timed(words: list[str], kinds: list[str], i: int) -> list[Span]:
     out: list[Span] = []
     for f in clock.times_at(words, i, kinds):
-        if f.tag == "clock" and _at(words, f.end) == "of":
-            continue  # "750 of varnish"
+        if f.tag == "clock" and (_at(words, f.end) == "of" or (_at(words, i - 1) == "with" and words[i] != "noon")):
+            continue  # "750 of varnish", "with one twenty"
         if f.tag == "duration" and words[i] in ("a", "one") and f.end == i + 2 and words[i + 1] == "second":
             continue
         out.append(Span(i, f.end, f.tag, f.value, f.doubt))

@@ -83,6 +83,8 @@ _ASIDE: Final = re.compile(
     r"^\s*(?P<text>(?:(?:i'm|i am|just|right|ok)[,\s]+)*"
     r"(?:(?:stopping|stopped|knocking off|knocked off|breaking|off) for (?:a |some |my )?"
     r"(?:tea|lunch|dinner|breakfast|brew|break|cuppa|coffee|the (?:day|night)|now)(?: now)?"
+    r"|there(?:'s| is| are) (?:about |only |maybe )?(?:half|a quarter|a third|an inch|a bit|a drop|a little)"
+    r"(?: of)?(?: a| the)?(?: \w+)? of .+ left(?: in .+)?"
     r"|knock(?:ing|ed) off(?: now| for the (?:day|night))?"
     r"|back (?:at it|to it|on it|from (?:lunch|tea|dinner|the shop|town))"
     r"|(?:took|taken|got|had|have taken|i've taken) (?:the|all the) clamps off(?: .+)?"

@@ -172,3 +172,56 @@ def test_windows_are_told_in_the_order_in_which_they_shut(say: Linnet) -> None:
 def test_tins_got_are_tins_bought(say: Linnet) -> None:
     events = say("got two tins of undercoat")["events"]
     assert [(e["kind"], e["change"], e["product"]) for e in events] == [("tin", "bought", "white undercoat")] * 2
+
+
+# -- what people said who had not seen the reader -------------------------------------------------------
+
+
+def test_more_like_is_a_correction_and_no_coat(say: Linnet) -> None:
+    say("coat of varnish on the cratch board")
+    assert only(say("actually it was more like half eleven"))["changes"] == {"at": t("2026-03-17 11:30").isoformat()}
+
+
+def test_hours_away_on_a_named_day_are_of_the_day(say: Linnet) -> None:
+    event = only(say("I'm off the boat tomorrow from nine till four"))
+    assert (event["from"], event["to"]) == (t("2026-03-18 09:00").isoformat(), t("2026-03-18 16:00").isoformat())
+
+
+def test_the_hour_at_which_the_heating_goes_off_is_no_temperature(say: Linnet) -> None:
+    say.silent("heating's going off at ten, it'll drop to seven overnight")
+
+
+def test_back_to_bare_wood_with_a_grit_is_now(say: Linnet) -> None:
+    event = only(say("sanded the cratch board back to bare wood with one twenty"))
+    assert (event["kind"], event["at"]) == ("strip", t("2026-03-17 13:00").isoformat())
+
+
+def test_before_lunch_is_noon(say: Linnet) -> None:
+    assert only(say("coat of varnish on the cratch board just before lunch"))["at"] == t("2026-03-17 12:00").isoformat()
+
+
+@pytest.mark.parametrize(("phrase", "start"), [
+    ("is it too late to recoat the hatch trim", "No: "), ("is it too soon to recoat the hatch trim", "Yes, too soon: "),
+    ("can I leave the bulkhead till Friday", "Yes: the window on the bulkhead is open until"),
+    ("how long have I got before I miss the window on the hatch trim", "The window on the hatch trim is open until"),
+    ("what's the plan for tomorrow", "Tomorrow: "), ("what's on for Sunday", "Nothing is planned on Sunday"),
+    ("how long does the undercoat take to dry", "touch-dry: 2 h at 20 degC"),
+    ("what do I clean the brushes with", "White spirit"), ("can I thin the primer", "White spirit"),
+    ("is it warm enough for varnish at five degrees", "Too cold at 5: amber varnish"),
+    ("what gloves should I wear for the epoxy", "Epoxy sensitises skin"),
+    ("do I need a mask for this varnish", "Open it up, and wear a brown type A filter"),
+])  # fmt: skip
+def test_a_plain_question_has_a_plain_answer(say: Linnet, phrase: str, start: str) -> None:
+    reply = say.silent(phrase)
+    assert reply["reply"].startswith(start), reply["reply"]
+
+
+def test_what_came_off_was_not_what_was_used(say: Linnet) -> None:
+    event = only(say("stripped the old varnish off the galley shelf"))
+    assert (event["kind"], event["piece"], event.get("product")) == ("strip", "galley shelf", None)
+
+
+def test_epoxy_wanted_mixed_is_told_in_its_parts(say: Linnet) -> None:
+    """Two to one by volume, on the label: of 150 mixed 100 and 50."""
+    parts = say("I want a hundred and fifty mil of epoxy, how much of each")["answer"]["parts"]
+    assert {p["name"]: p["amount"]["value"] for p in parts} == {"resin": 100.0, "hardener": 50.0}

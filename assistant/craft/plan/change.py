@@ -117,7 +117,7 @@ def told(change: Change, now: datetime) -> str:
             way = "warmer" if degrees >= 0 else "colder"
             return f"{abs(degrees):g} degrees {way}{f' in the {space}' if space else ''}"
         case Held(degrees, space, nights=nights):
-            kept = "heating on at night" if nights else "held"
+            kept = "heating on at night" if nights else "the air"
             return f"{kept} at {degrees:g} degrees{f' in the {space}' if space else ''}"
         case NightCoat(hour, piece):
             return f"a coat at {hour:02d}:00 in the night{f' on the {piece}' if piece else ''}"
