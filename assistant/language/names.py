@@ -145,6 +145,9 @@ class Gazetteer:
         skips = [words[:1] + words[-1:]] if len(words) > 2 else []  # "port door" for "port cabin door"
         for short in skips:
             self._put(short, Name(thing.kind, (thing.name,), 0.15, whole=False))
+        firsts = plural(words[0])
+        if thing.kind == "piece" and singular(head) != head and firsts not in lex.known:
+            self._put((firsts,), Name(thing.kind, (thing.name,), 0.5, whole=False))  # "the steps" for "step treads"
         for k in range(1, len(words)):  # beginnings: "cratch", "port cabin"
             start = words[:k]
             if k == 1 and (start[0] in _THIN or start[0] in lex.known or len(start[0]) < 4):
