@@ -9,6 +9,7 @@ from typing import Any
 
 from assistant.craft import day as craft
 from assistant.craft.draws import KINDS
+from assistant.craft.keeping import best_before, sign
 from assistant.craft.needs import shopping, short
 from assistant.craft.stock import Stock
 from assistant.craft.stock import stock as reckon
@@ -86,6 +87,26 @@ def stock(talk: Talk, m: Meaning) -> Result:
     return Result(text + ".", answer=answer, cautions=[capital(w) for w in found.warnings])
 
 
+def keeping(talk: Talk, m: Meaning) -> Result:
+    """Answer whether a tin is still good: by the months that its card gives it, and by what to look for."""
+    product = naming.product(talk, m) or talk.context.get("product")
+    card = talk.card(product)
+    if product is None or card is None:
+        raise Back("Which product?", "product", [*talk.state.labels])
+    talk.context["product"] = product
+    found = reckon(talk.state, talk.cards, talk.now, whole_history(talk)).get(product)
+    ends = [e for t in (found.tins if found else ()) if not t.gone and (e := best_before(card, t.bought, t.opened))]
+    look = f"{capital(sign(card))}."
+    if not ends:
+        text = f"Nothing tells how old the {product} is, or how long it keeps. {look}"
+    else:
+        last, why = min(ends)
+        past = last < talk.now.date()
+        said = f"past its time since {last.day} {last:%B %Y}" if past else f"good until {last.day} {last:%B %Y}"
+        text = f"{'No' if past else 'Yes'}: the {product} is {said}, {why}. {look}"
+    return Result(text, answer={"about": "explain", "text": text})
+
+
 def _whole(said: Any) -> Any:
     return said._replace(value=float(round(said.value))) if said is not None else None
 
@@ -138,5 +159,5 @@ def kit(talk: Talk, m: Meaning) -> Result:
     return Result(capital(said) + ".", answer=answer)
 
 
-DIARY: dict[str, Callable[[Talk, Meaning], Result]] = {"diary": diary, "stock": stock, "kit": kit}
+DIARY: dict[str, Callable[[Talk, Meaning], Result]] = {"diary": diary, "stock": stock, "kit": kit, "keeping": keeping}
 __all__ = ["DIARY", "Back", "first_told", "whole_history"]

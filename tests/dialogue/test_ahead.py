@@ -225,3 +225,10 @@ def test_epoxy_wanted_mixed_is_told_in_its_parts(say: Linnet) -> None:
     """Two to one by volume, on the label: of 150 mixed 100 and 50."""
     parts = say("I want a hundred and fifty mil of epoxy, how much of each")["answer"]["parts"]
     assert {p["name"]: p["amount"]["value"] for p in parts} == {"resin": 100.0, "hardener": 50.0}
+
+
+def test_a_tin_that_is_past_its_months_is_said_to_be(say: Linnet) -> None:
+    """The job's sealer was bought in May 2024; its card keeps 24 months unopened."""
+    assert say.silent("is that sealer still any good")["reply"].startswith("Yes: the clear sealer is good until")
+    later = say.at("2026-06-20 10:00")("is that sealer still any good")["reply"]
+    assert later.startswith("No: the clear sealer is past its time since")
