@@ -172,6 +172,8 @@ class Session:
             if resumed is not None:
                 return resumed
         talk.context.pop("pending", None)
+        if vocabulary.idle(phrase):
+            raise Unclear("I am listening.")
         return self._read(talk, tagged)
 
     def _read(self, talk: Talk, tagged: Tagged) -> Reply:

@@ -47,10 +47,12 @@ def of_piece(talk: Talk, found: Plan, piece: str, m: Meaning) -> Result:
     parts = [f"{coats_left(steps) or 'no coats'} left on the {piece}"]
     start = "now" if utc(first.start) <= utc(talk.now) else f"from {when(first.start, talk.now)}"
     parts.append(f"Next: {first.text}, {start}")
-    ends = _film_end(found, piece, last)
+    ends, hard = last.end, _film_end(found, piece, last)
     by = _by(talk, m)
     holds = f"{'Yes' if utc(ends) <= utc(by) else 'No'}: " if by else ""
-    parts.append(f"Done by {when(ends, talk.now)}")
+    parts.append(f"Finished at {when(ends, talk.now)}")
+    if utc(hard) > utc(ends):
+        parts[-1] += f", hard enough to handle by {when(hard, talk.now)}"
     text = f"{holds}{capital(parts[0])}. {parts[1]}. {parts[2]}."
     talk.context["last"] = {"about": "next", "why": capital(f"{first.held or 'it is first in the plan'}.")}
     told = [{"text": p.text, "piece": p.piece, "from": p.start, "why": p.held or "planned"} for p in steps]

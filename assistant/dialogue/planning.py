@@ -149,12 +149,14 @@ def left(talk: Talk, m: Meaning) -> Result:
     pieces = naming.pieces(talk, m, need=False) if m.pieces or m.has("talk.it") else []
     if len(pieces) == 1:
         return ahead.of_piece(talk, found, pieces[0], m)
+    if not pieces and "before" not in m.text.lower() and (span := ahead.window(talk, m)) is not None:
+        return ahead.within(talk, found, span, naming.space(talk, m))
     steps = [p for p in found.steps if utc(p.end) > utc(talk.now) and (not pieces or p.piece in pieces)]
     firsts = list({p.piece or p.text: p for p in reversed(steps)}.values())[::-1]
     steps_of: dict[str, list[Placed]] = {}
     for placed in steps:
         steps_of.setdefault(placed.piece or placed.text, []).append(placed)
-    parts = [_left_on(of) for of in steps_of.values()]
+    parts = [_left_on(talk, of) for of in steps_of.values()]
     parts += [f"{u.step.text}, which has no place in the plan: {u.why}" for u in found.unplaced]
     listed_moves = [{"text": p.text, "piece": p.piece, "from": p.start, "why": "planned"} for p in firsts]
     text = f"Left to do: {'; '.join(parts)}." if parts else "Nothing is left to do that I know of."
@@ -162,11 +164,13 @@ def left(talk: Talk, m: Meaning) -> Result:
     return Result(text, answer={"about": "next", "moves": listed_moves})
 
 
-def _left_on(steps: list[Placed]) -> str:
+def _left_on(talk: Talk, steps: list[Placed]) -> str:
     """Say what is left on one piece: its coats by product, or the names of its other work."""
     told = ahead.coats_left(steps)
     if told:
-        return f"{told} on the {steps[0].piece}"
+        faults = [t.text for t in talk.state.tasks if t.state == "open" and t.piece == steps[0].piece]
+        faults = [text for text in dict.fromkeys(faults) if text.startswith("put the ")]  # its coat is counted above
+        return f"{told} on the {steps[0].piece}" + (f", and {listed(faults)}" if faults else "")
     return listed(dict.fromkeys(p.text if len(steps) <= _FEW else p.step.task for p in steps))
 
 
@@ -180,7 +184,7 @@ def whatif(talk: Talk, m: Meaning) -> Result:
     """Answer what one change would do to the week."""
     if re.search(r"\b(start|begin)\b.*\b(done|finish|by)\b", m.text.lower()) and m.has("q.when"):
         return _start_by(talk, m)
-    if m.pieces and re.search(r"\bwindow\b|\bleave\b.*\b(?:till?|until|to)\b", m.text.lower()):
+    if m.pieces and re.search(r"\bwindow\b|\bleave\b.*\b(?:till?|until|to)\b|\btoo long\b", m.text.lower()):
         return ahead.waits(talk, m, naming.pieces(talk, m)[0])
     if re.search(r"\bwindow\b", m.text.lower()):
         text = f"{capital(KEY)}."
@@ -299,7 +303,8 @@ def _days(talk: Talk, m: Meaning, text: str) -> Change | None:
     if re.search(r"\b(lose|lost|day off|off on|take .{0,12}off|can't work|away|not here|ill|sick)\b", text):
         day = resolve(When(day=m.when.day), talk.now, "future") if m.when.day else talk.now + timedelta(days=1)
         return LostDay(day.date())
-    if re.search(r"\b(start|begin|starting|later)\b", text) and (m.when.said or m.until):
+    idle = re.search(r"\b(?:do not|don't) do anything\b|\bdo nothing\b", text)
+    if (idle or re.search(r"\b(start|begin|starting|later)\b", text)) and (m.when.said or m.until):
         return Later(resolve(m.when if m.when.said else m.until or When(), talk.now, "future"))
     return None
 

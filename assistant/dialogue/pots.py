@@ -217,6 +217,8 @@ def cold(talk: Talk, m: Meaning) -> Result:
     )
     if m.temperature is not None and m.has("air.cold", "act.coat"):
         return _warm_enough(talk, m, m.temperature.value)
+    if where is None and at == talk.now and m.has("air.cold") and len(talk.state.spaces) > 1 and not m.pieces:
+        return _everywhere(talk, m)
     spell = (
         temperature_now(talk.state, where, at) if at == talk.now else temperatures(talk.state, where, at, talk.now)[0]
     )
@@ -250,6 +252,20 @@ def _warm_enough(talk: Talk, m: Meaning, degrees: float) -> Result:
     known = [wanted] if wanted else [(n, c.least) for n in talk.state.labels if (c := talk.card(n)) and c.least]
     short = [f"{n} wants {figure(t)}" for n, t in known if t is not None and degrees < t]
     text = f"Too cold at {figure(degrees)}: {listed(short)}." if short else f"Warm enough at {figure(degrees)} degrees."
+    return Result(text, answer={"about": "explain", "text": text})
+
+
+def _everywhere(talk: Talk, m: Meaning) -> Result:
+    """Answer space by space whether it is warm enough: one figure for the whole boat is nobody's."""
+    wanted = _least(talk, m)
+    known = [wanted] if wanted else [(n, c.least) for n in talk.state.labels if (c := talk.card(n)) and c.least]
+    air = [(name, temperature_now(talk.state, name, talk.now).celsius) for name in talk.state.spaces]
+    cold_ = [
+        f"the {name}, {figure(t)} degrees, for {listed(n for n, least in known if least is not None and t < least)}"
+        for name, t in air if any(least is not None and t < least for _, least in known)
+    ]  # fmt: skip
+    all_ = listed(f"{name} {figure(t)}" for name, t in air)
+    text = f"Too cold in {listed(cold_)}. All: {all_}." if cold_ else f"Warm enough: {all_} degrees."
     return Result(text, answer={"about": "explain", "text": text})
 
 

@@ -77,6 +77,9 @@ def stock(talk: Talk, m: Meaning) -> Result:
     if found is None or found.left is None:
         notes = " ".join(found.notes) if found else ""
         return Result(f"I don't know how much {product} there is: say what you bought. {notes}".strip(), answer=answer)
+    if m.has("tin.used") and "left" not in m.text.lower():
+        text = f"{capital(amount(_whole(found.used)))} of {product} used so far, by what was told."
+        return Result(text, answer=answer)
     text = f"About {amount(_whole(found.left))} of {product} left"
     lacking = needed.get(product)
     if lacking is not None and lacking.missing is not None and lacking.missing.value >= 1:

@@ -27,6 +27,7 @@ from assistant.journal.events import (
     Hours,
     Mask,
     Mix,
+    Note,
     Sand,
     Strip,
     Tin,
@@ -175,6 +176,8 @@ _WORK: dict[str, tuple[type[Work], str]] = {
 def work(talk: Talk, m: Meaning) -> Result:
     """Log the plain kinds of work on a piece."""
     kind, verb = _WORK[m.frame]
+    if m.frame == "clean" and m.spaces and not m.pieces:  # a space is no piece: it is a line of the day
+        return Result(f"Noted: {m.text}", [Note(text=m.text, at=moment(talk, m), said_at=talk.now)])
     taped = _taped(talk) if kind is Unmask else []
     pieces = taped if len(taped) == 1 and not m.pieces and not m.unknown else naming.pieces(talk, m)
     at = moment(talk, m)

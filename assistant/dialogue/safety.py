@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from assistant.craft.readiness import wet
+from assistant.craft.readiness import readiness, wet
 from assistant.dialogue import naming
 from assistant.dialogue.talk import Back, Result, Talk
 from assistant.dialogue.wording import listed, when
@@ -37,6 +37,8 @@ def aid(talk: Talk, m: Meaning) -> Result:
     topic = next(t[4:] for t in sorted(m.tags) if t.startswith("aid."))
     if topic == "flame":
         return _flame(talk)
+    if topic == "sleep":
+        return _sleep(talk, naming.space(talk, m))
     if topic == "rags":
         return _told([c for c in all_cautions() if c.topic == "oily-rags"], "")
     text, source = first_aid()[topic]
@@ -54,6 +56,23 @@ def _flame(talk: Talk) -> Result:
         f"the {r.piece} is wet" + (f" until {when(r.earliest, talk.now)}" if r.earliest else "") for r in films
     )
     return _told(rule, "", f"No: {until}, and gives off solvent.")
+
+
+def _sleep(talk: Talk, where: str | None) -> Result:
+    """Say what is still giving off solvent where somebody means to sleep."""
+    films = [
+        r for p in talk.state.work
+        if where is None or talk.state.space_of(p) == where
+        if (r := readiness(talk.state, talk.cards, p, "handle", talk.now)).laid and not r.ready
+        and (card := talk.card(r.product)) and {"ignition", "organic-vapour"} & {*card.hazards}
+    ]  # fmt: skip
+    place = f"in the {where}" if where else "aboard"
+    if not films:
+        text = f"Nothing is drying {place} that I know of. Air it all the same, and go by your nose."
+    else:
+        which, are = listed(f"the {r.piece}" for r in films), "is" if len(films) == 1 else "are"
+        text = f"Better not: {which} {are} still giving off solvent {place}. Air it well."
+    return Result(f"{text} {_DEFER}", answer={"about": "explain", "text": f"{text} {_DEFER}"})
 
 
 def _told(every: list[Caution], none: str, before: str = "") -> Result:

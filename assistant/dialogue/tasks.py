@@ -53,7 +53,7 @@ def task(talk: Talk, m: Meaning) -> Result:
     if state != "open":
         if m.duration is not None or m.numbers:
             raise Unclear("I don't know what to do with the number in that: say it again.")
-        known = listed_task(talk, text)
+        known = listed_task(talk, text, sure=85 if re.search(r"\bthat\b", text) else 80)
         if known is None and state == "dropped":
             raise Unclear("There is nothing like that on the list to drop.")
         text = known.text if known else text

@@ -109,6 +109,10 @@ def _in_part(clock: Clock, part: str) -> Clock:
     return Clock(hours, clock.minute)
 
 
+#: The hours before and after a meal, near enough to a statement that names no other (common practice, no source).
+_MEALS: Final = {"breakfast": (7, 8), "lunch": (12, 13)}
+
+
 def _faces(words: Sequence[str], i: int, kinds: Sequence[str]) -> list[tuple[int, Clock, float]]:
     word, kind = _at(words, i), kinds[i] if i < len(kinds) else ""
     if word == "mid" and _at(words, i + 1) in ("day", "night"):
@@ -117,8 +121,8 @@ def _faces(words: Sequence[str], i: int, kinds: Sequence[str]) -> list[tuple[int
         return [(i + 1, Clock((12,)), 0.0)]
     if word == "lunchtime" and not _named_hour(words, i):
         return [(i + 1, Clock((13,)), 0.0)]
-    if word in ("before", "after") and _at(words, i + 1) == "lunch":
-        return [(i + 2, Clock((12,)) if word == "before" else Clock((13,)), 0.1)]
+    if word in ("before", "after") and _at(words, i + 1) in _MEALS:
+        return [(i + 2, Clock((_MEALS[words[i + 1]][word == "after"],)), 0.0)]
     if word == "midnight":
         return [(i + 1, Clock((0,), 0, rolls=True), 0.0)]
     if word == "twelve" and _at(words, i + 1) in ("noon", "midday", "midnight"):

@@ -379,6 +379,8 @@ def _allowed(tagged: Tagged, tag: str, i: int, end: int) -> bool:
                 and _at(words, i - 1) not in ("a", "the", "in", "new")
             )
         return first or asked
+    if tag == "tense.future" and words[i] == "next" and _at(words, i - 1) in ("", "is", "what", "whats"):
+        return False  # "what is next then" asks of what is to come, and is none of it
     if tag == "tin.bought" and words[i] == "got" and end == i + 1:
         return bool({"tin", "tins", "can", "cans", "litre", "litres"} & set(words[end : end + 3]))  # "got two tins of"
     if tag == "q.what" and words[i] == "list" and i > 0:

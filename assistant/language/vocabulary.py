@@ -83,6 +83,7 @@ _ASIDE: Final = re.compile(
     r"^\s*(?P<text>(?:(?:i'm|i am|just|right|ok)[,\s]+)*"
     r"(?:(?:stopping|stopped|knocking off|knocked off|breaking|off) for (?:a |some |my )?"
     r"(?:tea|lunch|dinner|breakfast|brew|break|cuppa|coffee|the (?:day|night)|now)(?: now)?"
+    r"|(?:we're|i'm|we are|i am) (?:getting )?(?:down to|low on) .+ (?:tin|tins|can|litre|bottle)s? (?:of .+)?"
     r"|there(?:'s| is| are) (?:about |only |maybe )?(?:half|a quarter|a third|an inch|a bit|a drop|a little)"
     r"(?: of)?(?: a| the)?(?: \w+)? of .+ left(?: in .+)?"
     r"|knock(?:ing|ed) off(?: now| for the (?:day|night))?"
@@ -103,6 +104,20 @@ def note(phrase: str) -> str | None:
 _NOW: Final = re.compile(
     r"^\s*(?:(?:and|so|how about|what about|ok|right)[,\s]+)*now(?: then)?\s*\?*\s*$", re.IGNORECASE
 )
+
+
+_IDLE: Final = re.compile(
+    r"^\s*(?:(?:hang|hold) on(?: a (?:minute|second|sec|mo|moment|bit))?"
+    r"|(?:just )?(?:wait )?a (?:minute|second|sec|mo|moment)"
+    r"|(?:good )?(?:morning|afternoon|evening|night)(?: all| mate)?|hello|hi|hiya|cheers|ta|thanks"
+    r"|thank you(?: very much)?|blimey|bloody hell|right then|ok then|let me think)\s*[.!,]*\s*$",
+    re.IGNORECASE,
+)
+
+
+def idle(phrase: str) -> bool:
+    """Whether a phrase says nothing that is to be answered or written down."""
+    return bool(_IDLE.match(phrase))
 
 
 def asks_again(phrase: str) -> bool:

@@ -232,3 +232,40 @@ def test_a_tin_that_is_past_its_months_is_said_to_be(say: Linnet) -> None:
     assert say.silent("is that sealer still any good")["reply"].startswith("Yes: the clear sealer is good until")
     later = say.at("2026-06-20 10:00")("is that sealer still any good")["reply"]
     assert later.startswith("No: the clear sealer is past its time since")
+
+
+@pytest.mark.parametrize("phrase", ["hang on a minute", "morning", "cheers", "I might varnish the cratch board later"])
+def test_what_says_nothing_logs_nothing_and_asks_nothing(say: Linnet, phrase: str) -> None:
+    assert say.silent(phrase)["outcome"] == "unclear"
+
+
+def test_a_tick_without_a_name_ticks_nothing_else_off(say: Linnet) -> None:
+    say("there's a run in the varnish on the hatch trim")
+    say("got the masking tape, cross that off")
+    assert "put the run right" in say("what's on my list")["reply"]
+
+
+def test_sleeping_beside_what_gives_off_solvent_is_advised_against(say: Linnet) -> None:
+    assert say.silent("is it safe to sleep in the fore cabin tonight")["reply"].startswith("Better not: the hatch trim")
+
+
+def test_whether_it_is_warm_enough_is_told_space_by_space(say: Linnet) -> None:
+    """The varnish's card wants 7.3 degrees; the job file has 16, 17 and 12 in the three spaces."""
+    assert "fore cabin 16, galley 17 and engine room 12" in say.silent("is it warm enough to varnish")["reply"]
+    say("5 degrees in the engine room")
+    assert say("is it warm enough to varnish")["reply"].startswith("Too cold in the engine room, 5 degrees, for")
+
+
+def test_a_space_that_was_swept_is_a_line_of_the_day(say: Linnet) -> None:
+    event = only(say("vacuumed the fore cabin"))
+    assert (event["kind"], event["text"]) == ("note", "vacuumed the fore cabin")
+
+
+@pytest.mark.parametrize(("phrase", "start"), [
+    ("do I need to sand before the next coat on the hatch trim", "P320"),
+    ("have I left the bulkhead too long", "The window on the bulkhead is open until"),
+    ("do I need to buy anything", "Nothing to buy"), ("what have I got to do today", "Today: "),
+    ("what was wrong with the hatch trim", "I know of no fault there"),
+])  # fmt: skip
+def test_more_plain_questions_have_plain_answers(say: Linnet, phrase: str, start: str) -> None:
+    assert say.silent(phrase)["reply"].startswith(start)
