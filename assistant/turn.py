@@ -327,7 +327,7 @@ def _about_work(reading: Reading) -> bool:
     """Whether a reading names a thing of the job or a measure, or asks in the trade's own words."""
     tags = [s.tag for s in reading.spans]
     asks = reading.frame.mood == "ask" and "tense.neg" not in tags
-    return any(t in _NAMING or (asks and t.startswith(("ask.", "make.", "talk.it"))) for t in tags)
+    return any(t in _NAMING or (asks and t != "ask.mask" and t.startswith(("ask.", "make.", "talk.it"))) for t in tags)
 
 
 def _accept(tagged: Tagged, readings: list[Reading], meanings: list[Meaning]) -> None:

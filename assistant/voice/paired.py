@@ -31,6 +31,8 @@ _VOWEL: Final = re.compile(r"[aeiouy]")
 _LOOSE: Final = 1.5
 #: With a third opinion each weighs so much: the two of the transformer are not independent.
 _SHARE: Final = 0.5
+#: A note's cue of so many words or fewer must have been written by the transformer too.
+_SHORT_CUE: Final = 2
 #: So many sentences are kept.
 _KEPT: Final = 10
 
@@ -170,7 +172,7 @@ class Paired:
     def _note(self, first: Recognition, second: Heard, best: float) -> Recognition | None:
         """Give a note, if the transformer wrote one and no sentence comes near; its own words are the note's.
 
-        A cue that it wrote is at no distance.
+        A cue that it wrote is at no distance; one that only the grammar's ear heard must be long.
         """
         heard = first.alternatives[0].text if first.alternatives else ""
         called = bool(self._wake) and heard.startswith(" ".join(self._wake))
@@ -188,7 +190,8 @@ class Paired:
                     tail = second.free.text[words[at + len(cue)].start() :] if short else None
                     return replace(first, alternatives=(Alternative(text, 1.0),), cue=0.0, tail=tail)
         cue = heard.removesuffix(FREE).split()
-        long = len(cue) - (len(self._wake) if called else 0) > 1  # "note" alone is what much talk begins like
+        # to the grammar's ear much talk begins like a short one: "not a chance that ..." as "note that ..."
+        long = len(cue) - (len(self._wake) if called else 0) > _SHORT_CUE
         if not (told and long and far):
             return None
         rest = second.free.text.split()[len(cue) :]

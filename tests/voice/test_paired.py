@@ -135,3 +135,11 @@ def test_a_model_that_does_not_load_is_told_and_done_without(monkeypatch, tmp_pa
     assert isinstance(ear, Sphinx)
     assert len(told) == 1 and "pip install" in told[0]
     ear.close()
+
+
+def test_what_only_the_grammars_ear_takes_for_a_notes_cue_is_none(pair):
+    """As measured: "not a chance that ..." was a note to it, and to the transformer what it was."""
+    voices = [v for v in voice_clips.voices() if not v.startswith("espeak")][:3]
+    for voice in voices:
+        clip = voice_clips.padded(voice_clips.say("not a chance that he will be here today", voice), 0.6, 1.0)
+        assert judge(hear(pair, clip), 40.0, lambda _t: None).ruling is not Ruling.NOTE, voice
