@@ -45,6 +45,8 @@ _AHEAD_NUMBER, _AHEAD_UNSURE = 0.7, 2.0
 _LOOSE_SNR, _LOOSE_COST, _LOOSE_GAP, _LOOSE_SURE = 20.0, 0.2, 8.0, -0.5
 #: It has at least so many words, and so many fewer than the free writing at most.
 _LOOSE_LEAST, _LOOSE_LOST = 3, 2
+#: Letters alike, of 100, from which on it is a sentence of the grammar written down wrong.
+_SAME: Final = 80.0
 #: What one of reading and one of that distance weigh against each other.
 _COST_WEIGHT, _GAP_WEIGHT = 4.0, 0.35
 _WORD: Final = re.compile(r"[a-z0-9']+")
@@ -60,9 +62,21 @@ def weigh(heard: Recognition, snr: float, cost: Cost, loosely: Cost | None) -> V
         return Verdict(refused, text)
     if text and _said(text, heard, second, snr):
         return Verdict(Ruling.TAKE if _numbered(text, heard, second, snr) else Ruling.NUMBER, text)
-    if loosely is not None and snr >= _LOOSE_SNR and (written := _written(second, loosely)):
+    written = _written(second, loosely) if loosely is not None and snr >= _LOOSE_SNR else ""
+    if written and not _misspelt(text, written, second):
         return Verdict(Ruling.TAKE, written)
     return Verdict(refused, text)
+
+
+def _misspelt(text: str, written: str, second: Opinion) -> bool:
+    """Whether what was written is a sentence of the grammar misheard: both ears alone chose one that is nearly it.
+
+    As measured: "when can I say in the hatch-turn" of "when can I sand the hatch trim".
+    """
+    from rapidfuzz import fuzz
+
+    both = all(content(alone) == content(text) for alone in (second.single, *second.own))
+    return bool(text) and both and fuzz.ratio(text, " ".join(_WORD.findall(written.lower()))) >= _SAME
 
 
 def _said(text: str, heard: Recognition, second: Opinion, snr: float) -> bool:

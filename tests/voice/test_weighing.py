@@ -155,5 +155,14 @@ def test_any_doubt_and_they_are_asked_for_again(doubt):
     assert in_own_words(**doubt).ruling is Ruling.UNCLEAR
 
 
+def test_a_sentence_that_both_ears_chose_is_not_taken_as_it_was_misspelt():
+    """As measured: "When can I say in the hatch-turn?" reads too, and asks of something else."""
+    said, wrote = "when can i sand the hatch trim", "When can I say in the hatch-turn?"
+    found = heard(said, gap=20.0, sure=-0.1, written=((wrote, 0.0),))
+    assert judge(found, QUIET, reads, loosely=lambda _t: 0.0).ruling is Ruling.UNCLEAR
+    other = heard("why", gap=20.0, sure=-0.1, written=((wrote, 0.0),))
+    assert judge(other, QUIET, reads, loosely=lambda _t: 0.0).ruling is Ruling.TAKE
+
+
 def test_without_a_reader_of_own_words_none_are_taken():
     assert ruling(heard("why", gap=20.0, written=((OWN, 0.0),))) is Ruling.UNCLEAR
