@@ -1,7 +1,7 @@
 """Measures hearing, and prints the table that the README quotes.
 
     python -m tests.bench.voice_accuracy [--sentences N] [--half 0|1] [--voices A,B] [--noises sander:10,clean:0]
-        [--parts accuracy,talk,wake,latency,overhead] [--digits FOLDER]
+        [--parts accuracy,talk,job,wake,latency,overhead] [--digits FOLDER]
 
 Clips are synthesised (``tests/fixtures/voice_clips.py``); every figure goes through the program's own loop,
 from frames to a taken
@@ -19,10 +19,14 @@ import resource
 import statistics
 import time
 from collections.abc import Iterator
+from contextlib import closing
 from datetime import UTC, datetime
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
+from assistant.language.speech import PhraseSource
+from assistant.turn import Session
 from assistant.voice.activity import silero
 from assistant.voice.engines import open_recogniser
 from assistant.voice.loop import Loop
@@ -39,6 +43,7 @@ from tests.fixtures.voice_trade import NUMBERS, TradePhrases, TradeTurn, sentenc
 CLEAN = ("clean", 0)
 NOISES = (CLEAN, ("sander", 20), ("sander", 15), ("sander", 10), ("white", 20), ("white", 10))
 LEAD = 2.0
+ROOT = Path(__file__).resolve().parents[2]
 TESTDATA = Path("/usr/share/pocketsphinx/test/data")
 WAKES = (
     "hello shipmate",
@@ -216,6 +221,30 @@ class Bench:
         )
 
 
+def job_talk(voices: list[str]) -> None:
+    """Print what other talk and near misses do to a real session: the Linnet's job, its own grammar, no wake phrase."""
+    now = datetime(2026, 3, 18, 14, 0, tzinfo=UTC)
+    with TemporaryDirectory() as folder, closing(Session.open(Path(folder) / "job.sqlite")) as session:
+        session.load(ROOT / "examples" / "linnet.toml", now)
+        session.take("first coat of varnish on the hatch trim at nine", now)
+        ear, detector = open_recogniser(PhraseSource(session.state), wake=DEFAULT), silero()
+        for name, texts in (("other talk", talk.OTHER), ("near misses", talk.NEAR)):
+            answered, logged, clips_ = 0, 0, 0
+            for voice in voices:
+                for text in texts:
+                    replies: list[dict[str, Any]] = []
+                    loop = Loop(
+                        session, ear, now=lambda: now, out=replies.append, told=lambda _line: None, detector=detector,
+                        wake=DEFAULT,
+                    )  # fmt: skip
+                    loop.hear(cut(noisy(clips.say(text, voice), CLEAN, 1.0)))
+                    clips_ += 1
+                    answered += any(r["heard"] for r in replies)
+                    logged += any(r["events"] for r in replies)
+            print(f"{name} to the job's own session: {clips_} clips, {answered} taken, {logged} logged", flush=True)
+        ear.close()
+
+
 def wakes(voices: list[str], phrases: tuple[str, ...], noises: tuple[tuple[str, int], ...]) -> None:
     """Print how often each wake phrase is spotted, and how often in other talk."""
     print("\nwake phrases: spotted % clean / 20 dB / 10 dB; false in other talk")
@@ -273,7 +302,7 @@ def main() -> None:
     ask.add_argument("--sentences", type=int, default=134)
     ask.add_argument("--half", type=int, choices=(0, 1), help="every second sentence: limits were chosen on half 0")
     ask.add_argument("--voices", default="")
-    ask.add_argument("--parts", default="accuracy,talk,wake,latency,overhead")
+    ask.add_argument("--parts", default="accuracy,talk,job,wake,latency,overhead")
     ask.add_argument("--noises", default="", help="as sander:10,white:20; clean is clean:0")
     ask.add_argument("--no-suppressor", action="store_true")
     ask.add_argument("--digits", type=Path)
@@ -290,6 +319,8 @@ def main() -> None:
         bench.accuracy(voices, said, noises)
     if "talk" in told.parts:
         bench.talk(natural)
+    if "job" in told.parts:
+        job_talk(natural[:2])
     if "wake" in told.parts:
         wakes(natural, WAKES, (CLEAN, ("sander", 20), ("sander", 10)))
     if "latency" in told.parts:
