@@ -26,6 +26,8 @@ _EVERY: Final = re.compile(r"\b(?:everything|all)\b")
 _ALONE: Final = re.compile(r"\b(?:alone|off|away|not|wet)\b|n't\b")
 #: What fully cured is no longer asked about: it can be touched, of course.
 _YOUNG: Final = frozenset(["touch", "dust", "handle"])
+#: What is done to a bare piece too.
+_WORKED: Final = frozenset(["sand", "overcoat"])
 _MOST: Final = 8  # pieces that a person can keep in mind while they are read out are fewer
 
 
@@ -71,6 +73,8 @@ def survey(talk: Talk, m: Meaning, stage: str, at: datetime, where: str | None) 
     lines = _lines(talk, found, stage, at)
     if not found.waiting and not found.unknown and re.search(r"\bwet\b", m.text.lower()):
         lines = ["Nothing is wet that I know of."]
+    if stage in _WORKED and (bare := _bare(talk, where)):
+        lines.append(f"No film that I know of on {listed(f'the {p}' for p in bare[:_MOST])}.")
     if _ALONE.search(m.text.lower()):
         lines.reverse()
     rows = [{k: as_answer(r, stage)[k] for k in ("piece", "ready", "earliest", "latest")} for r in films]
@@ -92,6 +96,12 @@ def _windows(talk: Talk, found: _Found, films: list[Readiness]) -> Result:
     talk.said_pieces = [chosen.piece]
     rows = [{k: as_answer(r, "overcoat")[k] for k in ("piece", "ready", "earliest", "latest")} for r in films]
     return Result(text, answer={**as_answer(chosen, "overcoat"), "pieces": rows})
+
+
+def _bare(talk: Talk, where: str | None) -> list[str]:
+    """Give the pieces of the job that nothing is known to be on: nothing is to be waited for there."""
+    here = [p for p in talk.state.pieces if where is None or talk.state.space_of(p) == where]
+    return [p for p in here if readiness.film_on(talk.state, p, talk.now) is None]
 
 
 def _films(talk: Talk, stage: str, at: datetime, where: str | None) -> list[Readiness]:

@@ -128,3 +128,9 @@ def test_tape_goes_on_a_film_that_can_be_handled(say: Linnet, phrase: str) -> No
 def test_tape_that_is_on_comes_off_while_the_film_is_young(say: Linnet, phrase: str) -> None:
     say("masked the hatch trim")
     assert "pull" in say(phrase)["reply"].lower()
+
+
+def test_pieces_without_a_film_are_named_where_they_could_be_worked_on(say: Linnet) -> None:
+    told = say("what can I sand in the galley")["reply"]
+    assert "No film that I know of on the port cabin door, the starboard cabin door and the galley shelf." in told
+    assert "No film" not in say("what can I touch")["reply"]
