@@ -187,10 +187,25 @@ def show(reply: Reply, *, as_json: bool, out: TextIO | None = None) -> None:
     if as_json:
         print(json.dumps(reply.to_json(), ensure_ascii=False), file=out, flush=True)
         return
-    print(reply.reply, file=out)
+    print(_folded(reply.reply, out), file=out)
     for caution in reply.cautions:
-        print(f"  ! {caution}", file=out)
+        print(_folded(f"  ! {caution}", out, "    "), file=out)
     out.flush()
+
+
+def _folded(text: str, out: TextIO, indent: str = "") -> str:
+    """Break lines between words where a terminal would break them anywhere; what is piped stays as it is."""
+    if not out.isatty():
+        return text
+    import shutil
+    import textwrap
+
+    width = max(20, shutil.get_terminal_size().columns - 1)
+    lines = text.split("\n")
+    return "\n".join(
+        textwrap.fill(line, width, subsequent_indent=indent, drop_whitespace=True, replace_whitespace=False)
+        for line in lines
+    )
 
 
 def say(call: Call) -> int:

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+import io
 import json
 import os
 import subprocess
 import sys
 from collections.abc import Callable
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
 
 from assistant import cli
+from assistant.reply import Reply
 
 ROOT = Path(__file__).parents[1]
 JOB = ROOT / "examples" / "linnet.toml"
@@ -598,3 +601,22 @@ def test_a_full_disk_under_the_output_is_one_line(job: Path) -> None:
         )
     assert done.returncode == 2
     one_line(done.stderr.decode())
+
+
+@pytest.mark.parametrize("tty", [True, False])
+def test_a_terminal_gets_lines_broken_between_words_and_a_pipe_gets_them_whole(
+    tty: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    class Screen(io.StringIO):
+        def isatty(self) -> bool:
+            return tty
+
+    monkeypatch.setenv("COLUMNS", "40")
+    text = "Ready to sand: the companionway trim. Not yet: the hatch trim from 17:22, the bulkhead from 05:42 tomorrow."
+    reply = Reply("x", datetime(2026, 3, 18, tzinfo=UTC), "answered", text, cautions=["Mind the wet film beside it."])
+    screen = Screen()
+    cli.show(reply, as_json=False, out=screen)
+    lines = screen.getvalue().splitlines()
+    assert " ".join(" ".join(lines).split()) == f"{text} ! Mind the wet film beside it."
+    assert (max(map(len, lines)) < 40) is tty
+    assert (len(lines) == 2) is not tty
