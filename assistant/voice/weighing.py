@@ -33,8 +33,9 @@ _FEW_MURK: Final = {1: 0.1, 2: 0.6}
 _LONGER_MURK, _LONGER_PART_MURK = 2, 0.3
 #: Nats a frame from bare phones beyond which a sentence must be so much nearer; in murk, is not taken.
 _FAR, _FAR_PART, _FAR_MURK = 2.1, 0.4, 2.4
-#: One word, and two, have less to show.
+#: One word, and two, have less to show; so many that both ears chose, more, and more in which to differ.
 _ONE, _TWO = 0.35, 0.7
+_LONG, _MANY = 8, 1.25
 #: Writing that is so many words longer is of something else that only begins alike.
 _LONGER, _LONGER_PART, _LONGER_UNSURE = 3, 0.2, 0.5
 #: A sentence that only the sum chose must be so far ahead of any other; a number of any other number, by noise (nats).
@@ -120,7 +121,8 @@ def _far(heard: Recognition) -> float:
 
 def _longer(text: str, second: Opinion) -> int:
     """Give how many words the free writing has more than ``text``."""
-    return len(_WORD.findall(second.written[0][0].lower())) - len(text.split())
+    writing = second.written[0][0].lower().replace("per cent", "percent")
+    return len(_WORD.findall(writing)) - len(text.split())
 
 
 def _murk(text: str, second: Opinion, *, agreed: bool) -> float:
@@ -137,7 +139,8 @@ def _limit(text: str, second: Opinion, heard: Recognition, *, agreed: bool) -> f
         widest = _AGREED_WIDE if agreed else _ALONE_WIDE
     else:
         widest = _AGREED if agreed else _ALONE
-    widest *= {1: _ONE, 2: _TWO}.get(len(text.split()), 1.0)
+    words = len(text.split())
+    widest *= {1: _ONE, 2: _TWO}.get(words, _MANY if agreed and words >= _LONG else 1.0)
     if _longer(text, second) >= _LONGER:
         widest *= _LONGER_PART if sure else _LONGER_UNSURE
     return widest * _FAR_PART if agreed and distance > _FAR else widest
