@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from datetime import datetime, time, timedelta
 from typing import Any, Final
 
@@ -19,12 +20,17 @@ from assistant.language.when import When, resolve
 
 #: So many moves are told; the plan's page has them all.
 _TOLD: Final = 3
-_EVENING, _WAKING = time(17), time(7)
+_WAKING: Final = time(7)
 
 
-def coming(found: Plan, now: datetime, piece: str) -> list[Placed]:
-    """Give what the plan has still to do on a piece, in order."""
-    return [p for p in found.steps if p.piece == piece and utc(p.end) > utc(now)]
+def coming(found: Plan, now: datetime, pieces: Sequence[str] = ()) -> list[Placed]:
+    """Give what the plan has still to do, in order: on some pieces, or all of it."""
+    return [p for p in found.steps if utc(p.end) > utc(now) and (not pieces or p.piece in pieces)]
+
+
+def _rows(steps: list[Placed]) -> list[dict[str, Any]]:
+    """Give steps as the ``moves`` of an answer."""
+    return [{"text": p.text, "piece": p.piece, "from": p.start, "why": p.held or "planned"} for p in steps]
 
 
 def coats_left(steps: list[Placed]) -> str:
@@ -38,7 +44,7 @@ def coats_left(steps: list[Placed]) -> str:
 
 def of_piece(talk: Talk, found: Plan, piece: str, m: Meaning) -> Result:
     """Answer what is left on a piece, what comes next on it, and when it is done."""
-    steps = coming(found, talk.now, piece)
+    steps = coming(found, talk.now, [piece])
     talk.said_pieces = [piece]
     if not steps:
         text = f"Nothing more is planned on the {piece}."
@@ -55,7 +61,6 @@ def of_piece(talk: Talk, found: Plan, piece: str, m: Meaning) -> Result:
         parts[-1] += f", hard enough to handle by {when(hard, talk.now)}"
     text = f"{holds}{capital(parts[0])}. {parts[1]}. {parts[2]}."
     talk.context["last"] = {"about": "next", "why": capital(f"{first.held or 'it is first in the plan'}.")}
-    told = [{"text": p.text, "piece": p.piece, "from": p.start, "why": p.held or "planned"} for p in steps]
     if m.frame == "finish":
         answer: dict[str, Any] = {
             "about": "finish", "finish": ends, "deadline": by or found.deadline, "piece": piece, "holds": None,
@@ -65,7 +70,7 @@ def of_piece(talk: Talk, found: Plan, piece: str, m: Meaning) -> Result:
             answer["slack"] = round((utc(limit) - utc(ends)).total_seconds() / 3600, 2)
             answer["holds"] = answer["slack"] >= 0
         return Result(text, answer=answer)
-    return Result(text, answer={"about": "next", "moves": told})
+    return Result(text, answer={"about": "next", "moves": _rows(steps)})
 
 
 def _film_end(found: Plan, piece: str, last: Placed) -> datetime:
@@ -102,7 +107,7 @@ def waits(talk: Talk, m: Meaning, piece: str) -> Result:
 
 def done_pieces(talk: Talk, found: Plan) -> Result:
     """Answer which pieces have nothing more to come."""
-    done = [p for p in talk.state.work if not coming(found, talk.now, p)]
+    done = [p for p in talk.state.work if not coming(found, talk.now, [p])]
     text = f"Finished: {listed('the ' + p for p in done)}." if done else "None is finished yet."
     return Result(text, answer={"about": "next", "moves": []})
 
@@ -134,14 +139,10 @@ def within(talk: Talk, found: Plan, span: tuple[datetime, datetime, str], where:
     start, end, name = span
     place = f" in the {where}" if where else ""
     steps = [
-        p for p in found.steps
-        if utc(start) <= utc(p.start) <= utc(end) and utc(p.end) > utc(talk.now)
-        and (where is None or p.step.space == where)
+        p for p in coming(found, talk.now)
+        if utc(start) <= utc(p.start) <= utc(end) and (where is None or p.step.space == where)
     ]  # fmt: skip
-    answer = {
-        "about": "next",
-        "moves": [{"text": p.text, "piece": p.piece, "from": p.start, "why": p.held or "planned"} for p in steps],
-    }
+    answer = {"about": "next", "moves": _rows(steps)}
     if not steps:
         later = next((p for p in found.steps if utc(p.start) > utc(end) and where in (None, p.step.space)), None)
         after = f" Next: {later.text}, {when(later.start, talk.now)}." if later else ""
@@ -183,8 +184,7 @@ def grit(talk: Talk, m: Meaning, found: Plan, pieces: list[str]) -> Result:
         if used:
             text = f"{used.grit} on the {used.piece}, {stamp(used.at, talk.now)}."
         return Result(text, answer={"about": "explain", "text": text})
-    steps = [p for p in found.steps if p.step.grit and utc(p.end) > utc(talk.now)]
-    mine = [p for p in steps if not pieces or p.piece in pieces]
+    mine = [p for p in coming(found, talk.now, pieces) if p.step.grit]
     if not mine:
         text = "No sanding is planned" + (f" on the {pieces[0]}." if pieces else ".")
         return Result(text, answer={"about": "explain", "text": text})

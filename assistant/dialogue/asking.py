@@ -39,11 +39,11 @@ def status(talk: Talk, m: Meaning) -> Result:
     if not rows:
         return Result("Nothing on: no work logged yet" + (f" in the {where}." if where else "."), answer=answer)
     live = [r for r in rows if r["live"]]
-    for word, over in ((r"\bwet\b", _SAFE), (r"\bdrying\b", _DRY)):
-        if re.search(word, m.text.lower()):
+    for word, over in (("wet", _SAFE), ("drying", _DRY)):
+        if re.search(rf"\b{word}\b", m.text.lower()):
             live = [r for r in live if r["stage"] not in over]
             if not live:
-                return Result(f"Nothing is {word[2:-2]} that I know of.", answer=answer)
+                return Result(f"Nothing is {word} that I know of.", answer=answer)
     rest = len(rows) - len(live)
     text = " ".join(f"{capital(r['piece'])}: {r['said']}." for r in (live or rows)[:8])
     if live and rest:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from datetime import datetime
 from typing import Any
 
 from assistant.craft.times import like
@@ -286,17 +287,24 @@ def same(talk: Talk, m: Meaning) -> Result:
     first = getattr(alive[0], "piece", None)
     for piece in pieces:
         for old in (e for e in alive if getattr(e, "piece", None) == first):
-            fresh: Event = replace(old, id=0, piece=piece, at=at, said_at=talk.now)  # type: ignore[call-arg]
-            if isinstance(old, Task) and isinstance(fresh, Task) and old.piece:
-                fresh = replace(fresh, text=old.text.replace(old.piece, piece))
-            if isinstance(fresh, Coat):
-                on_it = talk.state.coats.get(piece, {}).get(fresh.product or "", 0)
-                fresh = replace(fresh, coat=m.ordinal or on_it + 1)
+            fresh = _on(talk, old, piece, at)
+            if isinstance(fresh, Coat) and m.ordinal:
+                fresh = replace(fresh, coat=m.ordinal)
             if isinstance(fresh, Sand) and m.grit:
                 fresh = replace(fresh, grit=m.grit)
             events.append(fresh)
     talk.said_pieces = pieces
     return Result(capital(listed(described(e, talk.now) for e in events)) + ".", events)
+
+
+def _on(talk: Talk, old: Event, piece: str, at: datetime) -> Event:
+    """Give an event as it would be on another piece; a coat counts on from those that it has."""
+    fresh: Event = replace(old, id=0, piece=piece, at=at, said_at=talk.now)  # type: ignore[call-arg]
+    if isinstance(old, Task) and isinstance(fresh, Task) and old.piece:
+        fresh = replace(fresh, text=old.text.replace(old.piece, piece))
+    if isinstance(fresh, Coat):
+        fresh = replace(fresh, coat=talk.state.coats.get(piece, {}).get(fresh.product or "", 0) + 1)
+    return fresh
 
 
 def _as_on(talk: Talk, m: Meaning, what: str) -> Result:
@@ -308,11 +316,8 @@ def _as_on(talk: Talk, m: Meaning, what: str) -> Result:
     work = [e for e in talk.state.work.get(source, ()) if isinstance(e, Coat | Sand | Work)]
     if source == target or not work:
         raise Unclear(f"I know of nothing done to the {source or what}.")
-    old = work[-1]
     at = resolve(m.when, talk.now, "past") if m.when.said else talk.now
-    fresh: Event = replace(old, id=0, piece=target, at=at, said_at=talk.now)
-    if isinstance(fresh, Coat):
-        fresh = replace(fresh, coat=talk.state.coats.get(target, {}).get(fresh.product or "", 0) + 1)
+    fresh = _on(talk, work[-1], target, at)
     talk.said_pieces = [target]
     return Result(f"{capital(described(fresh, talk.now))}.", [fresh])
 

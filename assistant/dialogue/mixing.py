@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import datetime
 from typing import Any
 
@@ -273,19 +273,21 @@ def _cautions(card: Card, found: Portions) -> list[str]:
     return [f"That is {weight / card.pot.grams:.1f} times the pot the label's life is for: mix it in smaller lots"]
 
 
-def _last_laid(talk: Talk) -> str | None:
-    laid = [e for work in talk.state.work.values() for e in work if isinstance(e, Coat) and e.product]
-    return max(laid, key=lambda e: utc(e.at)).product if laid else None
+def _coats(talk: Talk, pieces: Sequence[str] = ()) -> list[Coat]:
+    """Give the coats on some pieces, or on all."""
+    return [e for p in (pieces or talk.state.work) for e in talk.state.work.get(p, ()) if isinstance(e, Coat)]
+
+
+def _newest(coats: Iterable[Coat]) -> Coat | None:
+    return max(coats, key=lambda e: utc(e.at), default=None)
 
 
 def _thinned_before(talk: Talk, m: Meaning) -> Result:
     """Answer how much a coat was thinned: the one named, else the last."""
     pieces = naming.pieces(talk, m, need=False) if m.pieces or m.has("talk.it") else []
-    coats = [e for p in (pieces or [*talk.state.work]) for e in talk.state.work.get(p, ()) if isinstance(e, Coat)]
-    mine = [e for e in coats if m.ordinal is None or e.coat == m.ordinal]
-    if not mine:
+    last = _newest(e for e in _coats(talk, pieces) if m.ordinal is None or e.coat == m.ordinal)
+    if last is None:
         raise Unclear("I have no such coat in the journal.")
-    last = max(mine, key=lambda e: utc(e.at))
     named = f"The {ordinal(last.coat).lower()} coat on the {last.piece}"
     text = f"{named}: {amount(last.thinned)}." if last.thinned else f"{named}: you said of no thinner."
     talk.said_pieces = [last.piece]
@@ -300,7 +302,8 @@ def thin(talk: Talk, m: Meaning) -> Result:
     product = naming.product(talk, m, also_verb=False)
     card = talk.card(product)
     if product is None and "clean" in m.text.lower().split():
-        product = _last_laid(talk)
+        last = _newest(e for e in _coats(talk) if e.product)
+        product = last.product if last else None
         card = talk.card(product)
     if product is None:
         product, card = _thinnable(talk, m)

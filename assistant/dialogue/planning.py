@@ -30,7 +30,6 @@ from assistant.craft.plan.step import Placed, Plan
 from assistant.craft.plan.week import plan
 from assistant.craft.plan.whatif import HEATED, must_start_by, rescues, what_if
 from assistant.craft.readiness import KEY, readiness
-from assistant.craft.times import utc
 from assistant.dialogue import ahead, naming
 from assistant.dialogue.replanning import standing
 from assistant.dialogue.talk import Back, Result, Talk, Unclear
@@ -151,7 +150,7 @@ def left(talk: Talk, m: Meaning) -> Result:
         return ahead.of_piece(talk, found, pieces[0], m)
     if not pieces and "before" not in m.text.lower() and (span := ahead.window(talk, m)) is not None:
         return ahead.within(talk, found, span, naming.space(talk, m))
-    steps = [p for p in found.steps if utc(p.end) > utc(talk.now) and (not pieces or p.piece in pieces)]
+    steps = ahead.coming(found, talk.now, pieces)
     firsts = list({p.piece or p.text: p for p in reversed(steps)}.values())[::-1]
     steps_of: dict[str, list[Placed]] = {}
     for placed in steps:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 
 from assistant.craft.air import humidity_now, temperature_now
 from assistant.craft.dew import check
@@ -205,12 +206,23 @@ def _least(talk: Talk, m: Meaning) -> tuple[str, float] | None:
     return (str(product), card.least) if card and card.least is not None else None
 
 
+def _wants(talk: Talk, m: Meaning) -> list[tuple[str, float]]:
+    """Give the least temperature (degC) of the product that was said, else of each label of the job that has one."""
+    wanted = _least(talk, m)
+    cards = ((n, talk.card(n)) for n in talk.state.labels)
+    return [wanted] if wanted else [(n, c.least) for n, c in cards if c and c.least is not None and c.kind != "thinner"]
+
+
+def _short(products: Iterable[tuple[str, float]], degrees: float) -> list[str]:
+    return [f"{n} wants {figure(t)}" for n, t in products if degrees < t]
+
+
 def cold(talk: Talk, m: Meaning) -> Result:
     """Answer how warm it is, or whether it is, or will be, too cold for what is on."""
     from assistant.craft.air import temperatures
 
     where = naming.space(talk, m)
-    if re.search(r"\b(?:coldest|how cold|lowest|minimum|least)\b", m.text.lower()) and not m.has("ask.dew"):
+    if re.search(r"\b(?:coldest|how cold|lowest|minimum|least)\b", m.text.lower()):
         return _limits(talk, m)
     at = (
         resolve(m.when, talk.now, "future") if m.when.said and m.when.day and m.when.day.part != "morning" else talk.now
@@ -232,15 +244,12 @@ def cold(talk: Talk, m: Meaning) -> Result:
     text = f"{figure(spell.celsius)} degrees {place} ({told.get(spell.source, spell.source)})."
     if not m.has("air.cold", "act.coat"):
         return Result(text, answer={"about": "explain", "text": text})
-    wanted = _least(talk, m)
-    products = [wanted] if wanted else [
-        (n, c.least) for n in talk.state.labels if (c := talk.card(n)) and c.least is not None and c.kind != "thinner"
-    ]  # fmt: skip
-    short = [f"{n} wants {figure(t)}" for n, t in products if t is not None and spell.celsius < t]
+    products = _wants(talk, m)
+    short = _short(products, spell.celsius)
     night = _coldest(talk, where)
     if (night is not None and m.has("tense.future")) or (m.when.day and m.when.day.part == "night"):
         low = night if night is not None else spell.celsius
-        short = [f"{n} wants {figure(t)}" for n, t in products if t is not None and low < t]
+        short = _short(products, low)
         text = f"{figure(low)} degrees expected tonight."
     text = (f"Too cold: {listed(short)}. " if short else "Warm enough. ") + text
     return Result(text, answer={"about": "explain", "text": text})
@@ -248,21 +257,19 @@ def cold(talk: Talk, m: Meaning) -> Result:
 
 def _warm_enough(talk: Talk, m: Meaning, degrees: float) -> Result:
     """Answer whether a temperature that was named is enough for a product, or for all of them."""
-    wanted = _least(talk, m)
-    known = [wanted] if wanted else [(n, c.least) for n in talk.state.labels if (c := talk.card(n)) and c.least]
-    short = [f"{n} wants {figure(t)}" for n, t in known if t is not None and degrees < t]
+    known = _wants(talk, m)
+    short = _short(known, degrees)
     text = f"Too cold at {figure(degrees)}: {listed(short)}." if short else f"Warm enough at {figure(degrees)} degrees."
     return Result(text, answer={"about": "explain", "text": text})
 
 
 def _everywhere(talk: Talk, m: Meaning) -> Result:
     """Answer space by space whether it is warm enough: one figure for the whole boat is nobody's."""
-    wanted = _least(talk, m)
-    known = [wanted] if wanted else [(n, c.least) for n in talk.state.labels if (c := talk.card(n)) and c.least]
+    known = _wants(talk, m)
     air = [(name, temperature_now(talk.state, name, talk.now).celsius) for name in talk.state.spaces]
     cold_ = [
-        f"the {name}, {figure(t)} degrees, for {listed(n for n, least in known if least is not None and t < least)}"
-        for name, t in air if any(least is not None and t < least for _, least in known)
+        f"the {name}, {figure(t)} degrees, for {listed(n for n, least in known if t < least)}"
+        for name, t in air if any(t < least for _, least in known)
     ]  # fmt: skip
     all_ = listed(f"{name} {figure(t)}" for name, t in air)
     text = f"Too cold in {listed(cold_)}. All: {all_}." if cold_ else f"Warm enough: {all_} degrees."
@@ -271,9 +278,8 @@ def _everywhere(talk: Talk, m: Meaning) -> Result:
 
 def _limits(talk: Talk, m: Meaning) -> Result:
     """Answer how cold it may be: under it the film stands still."""
-    wanted = _least(talk, m)
-    known = [wanted] if wanted else [(n, c.least) for n in talk.state.labels if (c := talk.card(n)) and c.least]
-    told = listed(f"{n} {figure(t)}" for n, t in known if t is not None)
+    known = _wants(talk, m)
+    told = listed(f"{n} {figure(t)}" for n, t in known)
     text = f"At least, in degrees: {told}. Under that it stands still." if told else "No label says how cold it may be."
     return Result(text, answer={"about": "explain", "text": text})
 

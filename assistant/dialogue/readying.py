@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from datetime import datetime, timedelta
+from datetime import datetime
 from typing import Any
 
 from assistant.craft import readiness as craft
@@ -197,13 +197,18 @@ def _beside(talk: Talk, r: Readiness, stage: str, at: datetime) -> str:
     if r.earliest is None or (stage == "overcoat" and not r.ready):
         return ""
     if stage == "overcoat":
-        air = unfit(talk.state, talk.cards, r.piece, r.product, at, talk.now)
-        return f" But not in this air: {'; '.join(air)}." if air else ""
+        return against_air(talk, [r], at)
     if stage != "sand":
         return ""
     films = dust_on_wet(talk.state, talk.cards, r.piece, at if r.ready else r.earliest)
     word = "yet" if r.ready else "then"
     return f" But no dust {word}: {wet_beside(films, talk.now)} in the same air." if films else ""
+
+
+def against_air(talk: Talk, ready_: Sequence[Readiness], at: datetime) -> str:
+    """Say what in the air speaks against a coat on pieces that are ready for one, "" if nothing does."""
+    air = [w for r in ready_ for w in unfit(talk.state, talk.cards, r.piece, r.product, at, talk.now)]
+    return f" But not in this air: {'; '.join(dict.fromkeys(air))}." if air else ""
 
 
 def wet_beside(films: Sequence[Readiness], now: datetime) -> str:
@@ -237,22 +242,6 @@ _MACHINE = re.compile(
 )
 
 
-def _quiet_until(talk: Talk, at: datetime) -> datetime | None:
-    """Give the end of the quiet hours that ``at`` lies in; None outside them."""
-    from assistant.craft.plan.grid import daily_rule
-
-    rule = daily_rule(talk.state, "quiet", at)
-    if rule is None:
-        return None
-    start, end = rule
-    clock = at.time()
-    inside = start <= clock < end if start < end else clock >= start or clock < end
-    if not inside:
-        return None
-    day = at.date() + timedelta(days=clock >= start > end)
-    return datetime.combine(day, end, tzinfo=at.tzinfo)
-
-
 def dust(talk: Talk, m: Meaning) -> Result:
     """Answer whether dust may be made in a space, or anywhere."""
     where = naming.space(talk, m)
@@ -260,7 +249,9 @@ def dust(talk: Talk, m: Meaning) -> Result:
         piece = naming.pieces(talk, m)[0]
         where = talk.state.space_of(piece)
     at = _asked_time(talk, m)
-    if _MACHINE.search(m.text.lower()) and (ends := _quiet_until(talk, at)) is not None:
+    from assistant.craft.plan.grid import ruled_until
+
+    if _MACHINE.search(m.text.lower()) and (ends := ruled_until(talk.state, "quiet", at)) is not None:
         text = f"No machine now: quiet hours until {when(ends, talk.now)}. By hand it makes no noise, only dust."
         answer: dict[str, Any] = {
             "about": "dust", "piece": None, "ready": False, "earliest": ends, "latest": None, "assumes": [],

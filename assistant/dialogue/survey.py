@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import datetime
-from typing import Final
+from typing import Any, Final
 
 from assistant.craft import clash, readiness
 from assistant.craft.readiness import Readiness
 from assistant.craft.times import utc
-from assistant.dialogue.readying import DONE, as_answer, is_shut, wet_beside
+from assistant.dialogue.readying import DONE, against_air, as_answer, is_shut, wet_beside
 from assistant.dialogue.talk import Result, Talk, Unclear
 from assistant.dialogue.wording import capital, listed, when
 from assistant.language.meaning import Meaning
@@ -77,9 +78,8 @@ def survey(talk: Talk, m: Meaning, stage: str, at: datetime, where: str | None) 
         lines.append(f"No film that I know of on {listed(f'the {p}' for p in bare[:_MOST])}.")
     if _ALONE.search(m.text.lower()):
         lines.reverse()
-    rows = [{k: as_answer(r, stage)[k] for k in ("piece", "ready", "earliest", "latest")} for r in films]
     notes = [f"The {r.piece}: {n.rstrip('.')}." for r in found.ready for n in r.notes]
-    return Result(" ".join(lines), answer={**as_answer(chosen, stage), "pieces": rows}, cautions=notes)
+    return Result(" ".join(lines), answer=_answer(chosen, films, stage), cautions=notes)
 
 
 _SHUTS: Final = re.compile(r"\b(?:shuts?|closes?|closing|shutting)\b")
@@ -94,14 +94,22 @@ def _windows(talk: Talk, found: _Found, films: list[Readiness]) -> Result:
         text += f" Shut already on {listed('the ' + r.piece for r in found.shut)}: {readiness.KEY}."
     chosen = open_[0] if open_ else films[0]
     talk.said_pieces = [chosen.piece]
-    rows = [{k: as_answer(r, "overcoat")[k] for k in ("piece", "ready", "earliest", "latest")} for r in films]
-    return Result(text, answer={**as_answer(chosen, "overcoat"), "pieces": rows})
+    return Result(text, answer=_answer(chosen, films, "overcoat"))
+
+
+def _answer(chosen: Readiness, films: list[Readiness], stage: str) -> dict[str, Any]:
+    """Give the answer object of one piece with a row for each."""
+    rows = [{"piece": r.piece, "ready": r.ready, "earliest": r.earliest, "latest": r.latest} for r in films]
+    return {**as_answer(chosen, stage), "pieces": rows}
+
+
+def _here(talk: Talk, pieces: Iterable[str], where: str | None) -> list[str]:
+    return [p for p in pieces if where is None or talk.state.space_of(p) == where]
 
 
 def _bare(talk: Talk, where: str | None) -> list[str]:
     """Give the pieces of the job that nothing is known to be on: nothing is to be waited for there."""
-    here = [p for p in talk.state.pieces if where is None or talk.state.space_of(p) == where]
-    return [p for p in here if readiness.film_on(talk.state, p, talk.now) is None]
+    return [p for p in _here(talk, talk.state.pieces, where) if readiness.film_on(talk.state, p, talk.now) is None]
 
 
 def _films(talk: Talk, stage: str, at: datetime, where: str | None) -> list[Readiness]:
@@ -110,8 +118,7 @@ def _films(talk: Talk, stage: str, at: datetime, where: str | None) -> list[Read
     def stands(piece: str, stage: str) -> Readiness:
         return readiness.readiness(talk.state, talk.cards, piece, stage, at)
 
-    here = [p for p in talk.state.work if where is None or talk.state.space_of(p) == where]
-    films = [r for p in here if (r := stands(p, stage)).laid is not None]
+    films = [r for p in _here(talk, talk.state.work, where) if (r := stands(p, stage)).laid is not None]
     if stage in _YOUNG:
         films = [r for r in films if not stands(r.piece, "cured").ready]
     return sorted(films, key=lambda r: (r.unknown is not None, r.earliest is None, utc(r.earliest or at)))
@@ -160,8 +167,7 @@ def _from(r: Readiness, now: datetime) -> str:
 def _but(talk: Talk, ready: list[Readiness], stage: str, at: datetime) -> str:
     """Say what else speaks against it: wet films in the same space, air that is too cold or damp."""
     if stage == "overcoat":
-        air = [w for r in ready for w in clash.unfit(talk.state, talk.cards, r.piece, r.product, at, talk.now)]
-        return f" But not in this air: {'; '.join(dict.fromkeys(air))}." if air else ""
+        return against_air(talk, ready, at)
     if stage != "sand":
         return ""
     wet = {w.piece: w for r in ready for w in clash.dust_on_wet(talk.state, talk.cards, r.piece, at)}

@@ -2,18 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
 from dialogue.build import Linnet, only, t
-
-
-@pytest.fixture
-def say(tmp_path: Path) -> Iterator[Linnet]:
-    with Linnet(tmp_path) as talk:
-        yield talk
 
 
 def test_it_is_the_piece_last_spoken_of(say: Linnet) -> None:

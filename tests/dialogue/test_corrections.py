@@ -3,18 +3,10 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
-from pathlib import Path
 
 import pytest
 
 from dialogue.build import Linnet, Said, bare, kinds, only
-
-
-@pytest.fixture
-def say(tmp_path: Path) -> Iterator[Linnet]:
-    with Linnet(tmp_path) as talk:
-        yield talk
 
 
 def amended(reply: Said) -> Said:

@@ -2,20 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from pathlib import Path
-
 import pytest
 
 from dialogue.build import Linnet, only
 
 # The label of the tread epoxy says 2 resin to 1 hardener by volume.
-
-
-@pytest.fixture
-def say(tmp_path: Path) -> Iterator[Linnet]:
-    with Linnet(tmp_path) as talk:
-        yield talk
 
 
 @pytest.mark.parametrize(

@@ -2,19 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
 from dialogue.build import Linnet, Said, bare, kinds, only
-
-
-@pytest.fixture
-def say(tmp_path: Path) -> Iterator[Linnet]:
-    with Linnet(tmp_path) as talk:
-        yield talk
-
 
 ANSWERED: list[tuple[str, str, Said]] = [
     (

@@ -2,20 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from pathlib import Path
-
 import pytest
 
 from assistant.craft.needs import needs
 from assistant.craft.plan.chain import work
 from dialogue.build import Linnet, only
-
-
-@pytest.fixture
-def say(tmp_path: Path) -> Iterator[Linnet]:
-    with Linnet(tmp_path) as talk:
-        yield talk
 
 
 def steps(talk: Linnet, piece: str, kind: str = "coat") -> list[str]:

@@ -2,19 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from pathlib import Path
-
 import pytest
 
 from assistant.library.cautions import first_aid
 from dialogue.build import Linnet, only, t
-
-
-@pytest.fixture
-def say(tmp_path: Path) -> Iterator[Linnet]:
-    with Linnet(tmp_path) as talk:
-        yield talk
 
 
 @pytest.mark.parametrize(

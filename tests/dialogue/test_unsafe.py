@@ -2,19 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from pathlib import Path
-
 import pytest
 
 from dialogue.build import Linnet, only
-
-
-@pytest.fixture
-def say(tmp_path: Path) -> Iterator[Linnet]:
-    with Linnet(tmp_path) as talk:
-        yield talk
-
 
 # Dew points by psychrolib (ASHRAE): 15 degC at 80 %RH 11.58, 25 at 80 21.31.
 

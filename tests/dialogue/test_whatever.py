@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
-from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, assume, given, settings
@@ -14,12 +13,6 @@ from assistant.language.frames import frames
 from assistant.language.phrasing import expand, samples
 from dialogue.build import NOW, Linnet, bare, kinds, only
 from dialogue.promises import promises
-
-
-@pytest.fixture
-def say(tmp_path: Path) -> Iterator[Linnet]:
-    with Linnet(tmp_path) as talk:
-        yield talk
 
 
 @pytest.fixture(scope="module")

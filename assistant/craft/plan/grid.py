@@ -99,6 +99,13 @@ def daily_rule(state: State, what: str, now: datetime) -> tuple[time, time] | No
     return None if pair[0] == pair[1] else pair
 
 
+def ruled_until(state: State, what: str, now: datetime) -> datetime | None:
+    """Give the end of the ``sleep`` or ``quiet`` hours that ``now`` lies in; None outside them."""
+    clocks = daily_rule(state, what, now)
+    spans = _daily(clocks, now, 0) if clocks is not None else ()
+    return next((end for start, end in spans if utc(start) <= utc(now)), None)
+
+
 def _clocks(written: Any) -> tuple[time, time] | None:
     try:
         start, end = (time.fromisoformat(str(clock)) for clock in written)
