@@ -1,43 +1,36 @@
 """ONE turn: a phrase, now and the journal in; a reply out.
 
-This is the only room that knows all the others. A phrase is read, each clause becomes events or an
+This is the only room that knows all the others. A phrase is read into typed meanings, each becomes events or an
 answer, the events are committed together, and what was spoken of is kept for the next turn. Whatever goes
 wrong on the way changes nothing.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
-from datetime import datetime, timedelta, tzinfo
+from datetime import datetime, tzinfo
 from pathlib import Path
 from typing import Any
 
-from assistant.dialogue.handlers import handler
-from assistant.dialogue.talk import Back, Refused, Result, Talk, Unclear
-from assistant.dialogue.wording import listed
-from assistant.journal.events import Event, Note, Set
+from assistant.dialogue import asked
+from assistant.dialogue.context import Context, Hints, Pending, Slot
+from assistant.dialogue.scene import Asked, Result
+from assistant.dialogue.talk import Back, Refused, Talk, Unclear
+from assistant.journal.events import Event, Set
 from assistant.journal.state import State
 from assistant.journal.store import Journal
 from assistant.language import vocabulary
-from assistant.language.lexicon import UNIT_WORDS
-from assistant.language.meaning import Meaning, meaning
+from assistant.language.meanings import Force, Question, Reading, Remark, Unread
 from assistant.language.names import Gazetteer
-from assistant.language.reading import Reading, explain, is_number, read
-from assistant.language.repair import about, contrast, finished, joined, repair, to_do, told, untagged
-from assistant.language.spans import Tagged, tag
+from assistant.language.reader import Reader
 from assistant.language.tokens import LONGEST
 from assistant.library.catalogue import Library
 from assistant.problem import Problem
 from assistant.reply import Reply
 
-#: A question back waits this long; then a bare "yes" answers nothing.
-PATIENCE = timedelta(minutes=30)
-#: What makes a statement one about the job: a name, or a measure.
-_NAMING = frozenset(["piece", "space", "product", "amount", "percent", "grit", "temp", "ordinal", "nth"])
 #: What a terminal would obey is no word: it must not come back out of a note.
 _CONTROLS = dict.fromkeys((*range(32), *range(127, 160)), " ")
-#: Of a clause's words so many may stay unexplained and it still counts as read.
-_LEFTOVER = 0.34
 
 
 class Session:
@@ -46,10 +39,9 @@ class Session:
     def __init__(self, journal: Journal) -> None:
         self.journal = journal
         self._named: tuple[object, ...] = ()
-        self._names: Gazetteer | None = None
+        self._reader: Reader | None = None
         self._library: Library | None = None
         self._memory: dict[str, Any] = {}
-        self._extra: list[Event] = []  # what an answer made known, to be committed with what hung on it
 
     @classmethod
     def open(cls, path: Path, *, create: bool = True) -> Session:
@@ -83,14 +75,20 @@ class Session:
 
         return ZoneInfo(str(name))
 
-    def _refresh(self) -> tuple[Gazetteer, Library]:
+    def _refresh(self) -> tuple[Reader, Library]:
         state = self.state
-        now = (state.pieces, state.spaces, state.labels, state.job.get("units"))
-        if self._names is None or self._library is None or now != self._named:
-            self._named = (dict(state.pieces), dict(state.spaces), dict(state.labels), state.job.get("units"))
-            self._library = Library(state.labels, us=state.job.get("units") == "us")
-            self._names = vocabulary.gazetteer(state, self._library)
-        return self._names, self._library
+        units = state.job.get("units")
+        now = (state.pieces, state.spaces, state.labels, state.words, units)
+        if self._reader is None or self._library is None or now != self._named:
+            self._named = (dict(state.pieces), dict(state.spaces), dict(state.labels), dict(state.words), units)
+            self._library = Library(state.labels, us=units == "us")
+            self._reader = Reader(vocabulary.gazetteer(state, self._library), us=units == "us")
+        return self._reader, self._library
+
+    @property
+    def names(self) -> Gazetteer:
+        """The names of this job."""
+        return self._refresh()[0].names
 
     @property
     def library(self) -> Library:
@@ -99,8 +97,7 @@ class Session:
 
     def talk(self, now: datetime, phrase: str = "") -> Talk:
         """Give what a turn starts from."""
-        library = self._refresh()[1]
-        return Talk(now, self.state, library, self.journal, self.journal.recall(), phrase=phrase, memory=self._memory)
+        return Talk(now, self.state, self.library, self.journal, {}, phrase=phrase, memory=self._memory)
 
     # -- the turn ------------------------------------------------------------------------------
 
@@ -113,173 +110,96 @@ class Session:
     def _turn(self, phrase: str, now: datetime) -> Reply:
         if self.zone is not None:
             now = now.astimezone(self.zone)
-        talk = self.talk(now, phrase)
-        before = dict(talk.context)
+        talk, context = self.talk(now, phrase), Context.from_json(self.journal.recall())
+        before = context.to_json()
         try:
-            reply = self._take(talk, phrase)
+            return self._take(talk, context, phrase)
         except Unclear as error:
-            before.pop("frame", None)  # "and the other one" after what was not understood is of nothing
-            talk.context = dict(before)
-            reply = self._ticked(talk, phrase) or Reply(phrase, now, "unclear", str(error), confidence=0.2)
+            reply = Reply(phrase, now, "unclear", str(error), confidence=0.2)
         except (Refused, Problem) as error:
             text = str(error)
-            reply = Reply(
-                phrase,
-                now,
-                "refused",
-                text[:1].upper() + text[1:] + ("" if text.endswith((".", "?", "!")) else "."),
-            )
-        except Back as back:
-            before["pending"] = {
-                "phrase": talk.phrase, "at": now.isoformat(), "slot": back.slot, "options": back.options,
-                "value": back.value, "hints": talk.hints, "asked": now.isoformat(),
-            }  # fmt: skip
+            shown = text[:1].upper() + text[1:] + ("" if text.endswith((".", "?", "!")) else ".")
+            reply = Reply(phrase, now, "refused", shown)
+        except Asked as back:
             reply = Reply(phrase, now, "asked", back.question, confidence=0.5)
-        if reply.outcome in ("logged", "answered"):
-            return reply
-        if reply.outcome != "asked":
-            before.pop("pending", None)
-        self.journal.remember(before)
+        except Back as back:
+            asking = Pending(talk.phrase, now, Slot(back.slot), tuple(back.options), back.value, hints=context.hints)
+            context.pending = asking
+            reply = Reply(phrase, now, "asked", back.question, confidence=0.5)
+        after = context.to_json()
+        if after != before:
+            self.journal.remember(after)
         return reply
 
-    def _ticked(self, talk: Talk, phrase: str) -> Reply | None:
-        """Take a phrase that nothing else made sense of as the end of a task that it names, or give None."""
-        from assistant.dialogue.tasks import closed
+    def _take(self, talk: Talk, context: Context, phrase: str) -> Reply:
+        from assistant.dialogue.telling.answers import answered
 
-        result = closed(talk, phrase)
-        return self._commit(talk, [result], []) if result else None
-
-    def _take(self, talk: Talk, phrase: str) -> Reply:
         if not phrase.strip():
             raise Unclear("I heard nothing: say what you did, or ask.")
         if len(phrase) > LONGEST:
             raise Unclear(f"That was {len(phrase)} characters: say one thing at a time.")
-        names, _ = self._refresh()
-        noted = vocabulary.note(phrase)
-        if noted is not None:
-            return self._commit(
-                talk, [Result(f"Noted: {noted}", [Note(text=noted, at=talk.now, said_at=talk.now)])], []
-            )
         made = vocabulary.made_known(phrase)
         if made is not None:
-            return self._commit(talk, [_make_known(talk, *made)], [])
-        if vocabulary.asks_again(phrase) and talk.context.get("asked"):
-            phrase = talk.context["asked"]
-        tagged = tag(phrase, names, us=talk.state.job.get("units") == "us")
-        pending = self._pending(talk)
-        if pending is not None:
-            resumed = self._resume(talk, tagged, pending)
-            if resumed is not None:
-                return resumed
-        talk.context.pop("pending", None)
-        if vocabulary.idle(phrase):
-            raise Unclear("I am listening.")
-        return self._read(talk, tagged)
-
-    def _read(self, talk: Talk, tagged: Tagged) -> Reply:
-        last = talk.context.get("frame") if talk.fresh else None
-        tagged.without = frozenset() if talk.context.get("batches") else frozenset(["amend"])
-        readings = read(tagged, last=last)
-        for mend in (told, untagged, to_do, joined, finished, about, contrast, repair):
-            mended = mend(tagged, settled=_settled(readings)) if mend is repair else mend(tagged)
-            if mended is not None:
-                tagged = replace(tag(mended, self._refresh()[0]), without=tagged.without)
-                readings = read(tagged, last=last)
-        explained = explain(tagged, readings)
-        meanings = [meaning(tagged, r) for r in readings]
-        _accept(tagged, readings, meanings)
-        results: list[Result] = []
-        _share_times(talk, meanings)
-        for m in meanings:
-            taken_by = handler(m.frame)
-            if taken_by is None:
-                raise Unclear("I have asked you nothing: say what you did, or ask.")
-            if m.when.said and m.mood == "log" and m.frame not in ("hours", "climate", "task"):
-                from assistant.dialogue.record import moment
-
-                talk.said_time = moment(talk, m)
-            result = taken_by(talk, m)
-            result.meaning = m
-            results.append(result)
-            if result.events and m.mood == "log" and m is not meanings[-1]:  # the clauses after it build on it
-                from assistant.journal.state import fold
-
-                talk.state = fold(result.events, talk.state)
-                talk.said_product = next(
-                    (p for e in result.events if (p := getattr(e, "product", None))), talk.said_product
-                )
-        return self._commit(talk, results, explained)
-
-    # -- questions back ------------------------------------------------------------------------
-
-    @staticmethod
-    def _pending(talk: Talk) -> dict[str, Any] | None:
-        pending = talk.context.get("pending")
-        if not pending:
-            return None
-        asked = datetime.fromisoformat(pending["asked"])
-        return pending if abs(talk.now - asked) <= PATIENCE else None
-
-    def _resume(self, talk: Talk, tagged: Tagged, pending: dict[str, Any]) -> Reply | None:
-        """Take a phrase as the answer to a question back, or give None if it is something else."""
-        from assistant.dialogue.answering import fill
-
-        filled = fill(talk, tagged, pending)
-        if filled is None:
-            return None
-        talk.context.pop("pending", None)
-        if pending["slot"] == "what_was_it":
-            from assistant.dialogue.correct import named
-
-            return self._commit(talk, [named(talk, filled.meaning)], [])
-        if filled.dropped:
-            raise Unclear("All right, nothing logged.")
-        hints = {**pending.get("hints", {}), **filled.hints}
+            result = _make_known(talk, *made)
+            context.pieces = (made[1],) if made[0] == "piece" else context.pieces
+            return self._commit(talk, context, [result], None)
+        reader = self._refresh()[0]
+        reading = reader.read(phrase)
+        filled = answered(talk, context, reading)
         now = talk.now
-        at = datetime.fromisoformat(pending["at"]).astimezone(now.tzinfo)
-        extra: list[Event] = filled.events
-        talk.hints, talk.phrase, talk.now = hints, filled.phrase or pending["phrase"], at
-        names = self._refresh()[0]
-        if extra:
-            from assistant.journal.state import fold
-
-            talk.state = fold(extra, talk.state)
-            names = vocabulary.gazetteer(talk.state, self._library or Library(talk.state.labels))
+        if filled is not None:
+            if filled.dropped:
+                context.pending = None
+                raise Unclear("All right, nothing logged.")
+            context.hints, context.pending = filled.hints, None
+            talk.now, talk.phrase = filled.at.astimezone(now.tzinfo), filled.phrase
+            reading = reader.read(filled.phrase)
         try:
-            reply = self._read(talk, tag(talk.phrase, names)) if not extra else self._read_with(talk, names, extra)
+            reply = self._told(talk, context, reading)
         finally:
             talk.now = now
-        reply.heard = tagged.phrase
-        reply.at = now
+        reply.heard, reply.at = phrase, now
         return reply
 
-    def _read_with(self, talk: Talk, names: Gazetteer, extra: list[Event]) -> Reply:
-        self._extra = extra
-        try:
-            return self._read(talk, tag(talk.phrase, names))
-        finally:
-            self._extra = []
+    def _told(self, talk: Talk, context: Context, reading: Reading) -> Reply:
+        from assistant.dialogue.telling.phrase import tell
+
+        questions = [m for m in reading.meanings if isinstance(m, Question)]
+        others = [m for m in reading.meanings if not isinstance(m, Question)]
+        results: list[Result] = []
+        if not questions and all(isinstance(m, Remark | Unread) or m.force is Force.REMARKED for m in others):
+            answer = asked.fragment(talk, context, self.names, reading)
+            if answer is not None:
+                return self._commit(talk, context, [answer], reading)
+        if others and not (questions and all(isinstance(m, Remark | Unread) for m in others)):
+            results = tell(talk, replace(reading, meanings=tuple(others)), context)
+            logged = [e for r in results for e in r.events]
+            if logged and questions:
+                from assistant.journal.state import fold
+
+                talk.state = fold([e for e in logged if e.kind not in ("undo", "amend")], talk.state)
+        for question in questions:
+            results.append(asked.answer(talk, context, self.names, question, reading.phrase if len(reading.meanings) == 1 else question.words))
+        return self._commit(talk, context, results, reading)
 
     # -- the end of a turn ---------------------------------------------------------------------
 
-    def _commit(self, talk: Talk, results: list[Result], explained: list[str]) -> Reply:
-        events = [*self._extra, *(e for r in results for e in r.events)]
-        outcome = "logged" if events else "answered"
-        warned = [c for r in results for c in r.cautions]
-        if any(r.events and r.meaning and r.meaning.mood == "log" for r in results):
-            from assistant.dialogue.warning import cautions
-
-            warned.extend(cautions(talk, self.state, results))
-        warned = list(dict.fromkeys(warned))
+    def _commit(self, talk: Talk, context: Context, results: Sequence[Result], reading: Reading | None) -> Reply:
+        events: Sequence[Event] = [e for r in results for e in r.events]
+        own = next((r.outcome for r in results if r.outcome), "")
         answer = next((r.answer for r in results if r.answer), None)
-        _remember(talk, results)
+        # what is understood and not for the journal is declined, with the reason
+        outcome = own or ("logged" if events else "answered" if answer else "refused")
+        warned = list(dict.fromkeys(c for r in results for c in r.cautions))
+        context.at = talk.now if outcome in ("logged", "answered") else context.at
         if events:
             # what was spoken of goes into the same transaction, with the batch that "scratch that" takes back
-            events = self.journal.append(events, talk=lambda stored: _with_batch(talk, stored))
+            events = self.journal.append(events, talk=lambda stored: _stored(context, stored))
         else:
-            self.journal.remember(talk.context)
-        confidence = min((r.meaning.confidence for r in results if r.meaning), default=1.0)
-        text = " ".join(r.reply for r in results)
+            self.journal.remember(context.to_json())
+        confidence = _confidence(reading, outcome)
+        explained = list(reading.explanation) if reading else []
+        text = " ".join(r.reply for r in results if r.reply)
         return Reply(talk.phrase, talk.now, outcome, text, events, answer, warned, confidence, explained)
 
     # -- for the command line, the chat and the voice ------------------------------------------
@@ -293,121 +213,42 @@ class Session:
 
     def explain(self, phrase: str) -> list[str]:
         """Say how a phrase would be read, without taking it."""
-        tagged = tag(phrase, self._refresh()[0])
-        return explain(tagged, read(tagged))
+        return list(self._refresh()[0].read(phrase).explanation) or ["nothing in it was read"]
 
     def read_cost(self, phrase: str) -> float | None:
         """Say how well a phrase reads (0 is best), or None if it is not a sentence of the trade."""
-        tagged = tag(phrase, self._refresh()[0])
-        pending = self.journal.recall().get("pending")
-        readings = read(tagged, pending["slot"] if pending else None)
-        if not readings:
-            return 0.0 if vocabulary.note(phrase) else None
-        try:
-            _accept(tagged, readings, [meaning(tagged, r) for r in readings])
-        except (Unclear, Refused):
+        reading = self._refresh()[0].read(phrase)
+        if any(isinstance(m, Unread) or getattr(m, "held", None) for m in reading.meanings):
             return None
-        return sum(r.cost.unexplained + 0.3 * r.cost.doubt for r in readings)
+        if all(isinstance(m, Remark) for m in reading.meanings):
+            return None
+        return max(0.0, reading.cost - 0.4 * len(reading.meanings))
 
     def free_cost(self, phrase: str) -> float | None:
         """Say how well a phrase reads that was heard in free speech, where other talk is heard as well.
 
         Every word of it must play a part, and it must name a thing of the job, or ask in the trade's own words.
         """
-        tagged = tag(phrase, self._refresh()[0])
-        readings = read(tagged, None)
-        read_words = sum(r.end - r.start - len(r.left) for r in readings)
-        marks = sum(t.kind == "mark" for t in tagged.tokens)
-        if not all(_about_work(r) for r in readings) or read_words < len(tagged.tokens) - marks:
+        reading = self._refresh()[0].read(phrase)
+        if any(getattr(m, "unused", ()) or m.doubt for m in reading.meanings):
             return None
-        return self.read_cost(phrase)
+        cost = self.read_cost(phrase)
+        return cost if cost is not None and reading.named else None
 
 
-def _about_work(reading: Reading) -> bool:
-    """Whether a reading names a thing of the job or a measure, or asks in the trade's own words."""
-    tags = [s.tag for s in reading.spans]
-    asks = reading.frame.mood == "ask" and "tense.neg" not in tags
-    return any(t in _NAMING or (asks and t != "ask.mask" and t.startswith(("ask.", "make.", "talk.it"))) for t in tags)
+def _stored(context: Context, stored: list[Event]) -> dict[str, Any]:
+    context.stored(stored)
+    return context.to_json()
 
 
-def _accept(tagged: Tagged, readings: list[Reading], meanings: list[Meaning]) -> None:
-    """End the turn if the phrase was not understood well enough to act on."""
-    if not readings:
-        raise Unclear('I did not follow that: say what you did, or ask. "help" gives examples.')
-    for reading, m in zip(readings, meanings, strict=True):
-        if reading.broken and m.mood == "log":
-            raise Unclear(f'I log only what is done, and heard "{reading.broken[0]}": say it again.')
-        if reading.cost.violations:
-            raise Unclear("I did not follow that: say it in other words.")
-        spare = _spare(m)
-        if spare:
-            raise Unclear(f"I don't know what to do with {listed(spare)}: say it again.")
-        if reading.frame.free or not reading.left:
-            continue
-        numbers = [tagged.words[i] for i in reading.left if is_number(tagged, i)]
-        if numbers:
-            raise Unclear(f"I don't know what to do with {listed(numbers)}: say it again.")
-        stray = [tagged.words[i] for i in reading.left if _is_measure(tagged, i)]
-        if stray:
-            raise Unclear(f"I don't know what to do with {listed(stray)} there: say it again.")
-        if m.unknown and not m.pieces and set(m.left) <= set(m.unknown.split()) and _done(reading, tagged):
-            continue  # "primed bulkhead": a verb, and a name that the handler asks about
-        share = len(reading.left) / max(1, m.words)
-        if (share > _LEFTOVER and not (len(reading.left) == 1 and m.words >= 3)) or len(reading.left) > 3:
-            raise Unclear(f'I did not follow "{" ".join(m.left[:6])}": say it in other words.')
-
-
-def _done(reading: Reading, tagged: Tagged) -> bool:
-    """Whether a plain verb of something done, or a numbered coat, carries the clause."""
-    return reading.frame.mood == "log" and any(
-        s.doubt == 0 and ((s.tag.startswith("act.") and tagged.words[s.i].endswith("ed")) or s.tag == "ordinal")
-        for s in reading.spans
-    )
-
-
-def _spare(m: Meaning) -> list[str]:
-    """Give the numbers of a statement that its frame took up but has no use for."""
-    if m.mood != "log":
-        return []
-    room = {
-        "fault": len(m.numbers),  # it keeps the words
-        "replan": m.has("plan.than"),
-        "mix": max(not m.amounts, sum(k is None for _, k in m.parts)),
-        "climate": (m.temperature is None) + (m.percent is None and m.has("air.humidity")),
-    }.get(m.frame, len(m.numbers))  # fmt: skip
-    return [f"{n:g}" for n in m.numbers[int(room) :]]
-
-
-def _settled(readings: list[Reading]) -> bool:
-    """Whether a phrase read whole, as something said or asked, with no need to look for slips in it."""
-    return bool(readings) and not any(
-        r.frame.mood == "talk" or r.cost.unexplained or r.cost.violations for r in readings
-    )
-
-
-def _is_measure(tagged: Tagged, i: int) -> bool:
-    """Whether a word left over is a unit, a part or a product: such words are never let go."""
-    return tagged.words[i] in UNIT_WORDS or any(
-        s.tag.startswith("part.") or (s.tag == "product" and s.value.doubt < 0.1) for s in tagged.spans[i]
-    )
-
-
-def _share_times(talk: Talk, meanings: list[Meaning]) -> None:
-    """Let one time hold for both: "sanded the doors and put a coat on at ten"."""
-    said = [m for m in meanings if m.when.said and m.mood == "log"]
-    if len(said) == 1 and len(meanings) > 1 and said[0].when.ago is None:
-        from assistant.dialogue.record import RECORD, moment
-
-        if said[0].frame in (*RECORD, "fault") and said[0].frame not in ("hours", "climate", "task"):
-            talk.said_time = moment(talk, said[0])
-
-
-def _with_batch(talk: Talk, stored: list[Event]) -> dict[str, Any]:
-    """Give the talk's context with the events just stored as the last batch (corrections are no batch)."""
-    fresh = [e.id for e in stored if e.kind not in ("amend", "undo")]
-    batches = [*talk.context.get("batches", []), *([fresh] if fresh else [])]
-    talk.context["batches"] = batches[-20:]
-    return talk.context
+def _confidence(reading: Reading | None, outcome: str) -> float:
+    if outcome == "unclear":
+        return 0.2
+    if reading is None:
+        return 1.0
+    doubt = max((m.doubt for m in reading.meanings), default=0.0)
+    spare = max(0.0, reading.cost - 0.5 * max(1, len(reading.meanings)))
+    return round(max(0.05, 1.0 - 0.3 * min(doubt, 2.0) - 0.15 * min(spare, 4.0)), 2)
 
 
 def _make_known(talk: Talk, what: str, name: str, values: dict[str, Any]) -> Result:
@@ -418,37 +259,7 @@ def _make_known(talk: Talk, what: str, name: str, values: dict[str, Any]) -> Res
     if where and where not in talk.state.spaces:
         raise Refused(f'I have no space called {where}: say "new space {where}" first.')
     event = Set(what=what, name=name, values=values, at=talk.now, said_at=talk.now)
-    if what == "piece":
-        talk.said_pieces = [name]
-    return Result(f"New {what}: {name}" + (f", in the {where}." if where else "."), [event])
+    return Result(f"New {what}: {name}" + (f", in the {where}." if where else "."), (event,))
 
 
-def _remember(talk: Talk, results: list[Result]) -> None:
-    context = talk.context
-    if talk.said_pieces:
-        context["pieces"] = talk.said_pieces
-    context["at"] = talk.now.isoformat()
-    read_ = [r.meaning for r in results if r.meaning]
-    if read_ and all(m.mood == "ask" and m.frame not in ("why", "help") for m in read_):
-        context["asked"] = " ".join(m.text for m in read_)
-    frames = [m.frame for m in read_ if m.mood != "talk" and m.frame not in ("why", "help")]
-    if frames:
-        context["frame"] = "ready" if frames[-1] == "stage" else frames[-1]
-    for result in results:
-        for event in result.events:
-            product = getattr(event, "product", None)
-            if product:
-                context["product"] = product
-        answer = result.answer
-        if answer and answer["about"] == "mix" and answer["parts"]:
-            ratio = " to ".join(f"{v:g}" for v in answer["ratio"])
-            parts = listed(f"{p['amount'].value:g} {p['amount'].unit} {p['name']}" for p in answer["parts"])
-            card = talk.card(answer["product"])
-            by, basis = (card.ratio.by, card.ratio.basis) if card and card.ratio else ("volume", "the label")
-            context["last"] = {
-                "about": "mix",
-                "why": f"{answer['product']} is {ratio} by {by} ({basis}); the amount taken as the "
-                f"{answer['reading']}: {parts}, {answer['total'].value:g} {answer['total'].unit} in all.",
-            }
-        if answer and answer.get("product"):
-            context["product"] = answer["product"]
+__all__ = ["Hints", "Session"]

@@ -156,7 +156,7 @@ def _film(state: State, cards: Cards, film: Film, cause: _Cause) -> Iterator[Ala
 
 
 def _window(film: Film, cause: _Cause, ready: datetime | None, latest: datetime) -> Iterator[Alarm]:
-    opens = ready if ready is not None and utc(ready) < utc(latest) else film.laid
+    opens = ready if ready is not None and utc(ready) < utc(latest) else film.waits_from
     lead = min(max((utc(latest) - utc(opens)) / 10, _LEAST), _MOST)
     warn = down(like(utc(latest) - lead, cause.now))
     if utc(warn) > utc(opens):
@@ -177,14 +177,14 @@ def _glue(state: State, card: Card | None, film: Film, cause: _Cause) -> Iterato
     if card.open_time is not None:
         opens, shuts = (m / 60.0 for m in card.open_time)
         # Warmth brings all of it forward. Cold puts off the bonding and stretches nothing.
-        begin, end = _after(film, opens * factor), _after(film, shuts * min(factor, 1.0))
+        begin, end = _after(film.waits_from, opens * factor), _after(film.shuts_from, shuts * min(factor, 1.0))
         if opens > 0.0:
             yield cause.alarm("tack", up(begin), f"{the}: {TACK}")
         if utc(end) > utc(begin):
             text = f"{the}: the glue's open time is over. What is not together yet wants fresh glue"
             yield cause.alarm("tack end", down(end), text)
     if card.set_check is not None:
-        begin, end = (_after(film, h) for h in card.set_check)
+        begin, end = _after(film.waits_from, card.set_check[0]), _after(film.shuts_from, card.set_check[1])
         until = spoken(down(end), cause.now)
         yield cause.alarm("set", up(begin), f"{the}: lift the edges, see that the glue sets; until {until}")
         text = f"{the}: last look at the glue. Still wet by now, it was mixed wrong or it is too cold"
@@ -199,8 +199,8 @@ def _slower(state: State, card: Card, film: Film) -> float:
     return card.rate.factor(20.0, air.celsius)
 
 
-def _after(film: Film, hours_: float) -> datetime:
-    return like(utc(film.laid) + timedelta(hours=hours_), film.laid)
+def _after(start: datetime, hours_: float) -> datetime:
+    return like(utc(start) + timedelta(hours=hours_), start)
 
 
 def _tape(state: State, card: Card | None, film: Film, cause: _Cause) -> Iterator[Alarm]:
@@ -216,8 +216,8 @@ def _tape(state: State, card: Card | None, film: Film, cause: _Cause) -> Iterato
     rows = tuple(replace(r, hours=min(r.hours, r.early or r.hours)) for r in law.rows)
     air = temperature_now(state, state.space_of(film.piece), film.laid)
     celsius = WARM if air.source == "assumed" else air.celsius
-    steady = Spell(film.laid, None, celsius, air.source)
-    at = reach(replace(law, rows=rows), film.laid, (steady,), None).at
+    steady = Spell(film.shuts_from, None, celsius, air.source)
+    at = reach(replace(law, rows=rows), film.shuts_from, (steady,), None).at
     if at is not None:
         text = f"The {film.piece}: {TAPE}" if last else f"The {film.piece}: if that was the last coat, {TAPE}"
         yield cause.alarm("tape", down(at), text)

@@ -17,6 +17,7 @@ from assistant.craft.readiness import (
     film_on,
     readiness,
     shares_air,
+    surfaces,
     wet,
 )
 from assistant.craft.shelf import Cards, card_for
@@ -67,6 +68,11 @@ def dust_on_wet(state: State, cards: Cards, piece: str, at: datetime) -> list[Re
 
 def _dust_on_wet(state: State, cards: Cards, event: Sand | Strip, now: datetime) -> list[str]:
     out = []
+    for part in surfaces(state, event.piece, event.at) if event.part is not None else ():
+        own = readiness(state, cards, event.piece, "dust", event.at, part) if part not in (None, event.part) else None
+        if own is not None and own.earliest is not None and not own.ready:
+            dry = spoken(own.earliest, now)
+            out.append(f"The {part} of the {event.piece} is wet until {dry}: no dust yet")
     for film in dust_on_wet(state, cards, event.piece, event.at):
         if film.earliest is not None:
             dry = spoken(film.earliest, now)
@@ -77,10 +83,10 @@ def _dust_on_wet(state: State, cards: Cards, event: Sand | Strip, now: datetime)
 
 
 def _too_soft(state: State, cards: Cards, event: Sand | Strip, now: datetime) -> list[str]:
-    film = film_on(state, event.piece, event.at)
+    film = film_on(state, event.piece, event.at, event.part)
     if isinstance(event, Strip) or film is None:
         return []
-    found = readiness(state, cards, event.piece, "sand", event.at)
+    found = readiness(state, cards, event.piece, "sand", event.at, event.part)
     card = card_for(cards, film.product)
     out = []
     if found.earliest is not None and not found.ready:
@@ -93,7 +99,7 @@ def _too_soft(state: State, cards: Cards, event: Sand | Strip, now: datetime) ->
 
 def _laying(state: State, cards: Cards, event: Coat | Fill, now: datetime) -> list[str]:
     card = card_for(cards, event.product)
-    under = film_on(state, event.piece, event.at)
+    under = film_on(state, event.piece, event.at, event.part)
     out = _on_top(state, cards, event, under, now) if under else []
     if card is not None and under is not None:
         out += _order(cards, card, event, under)
@@ -106,7 +112,7 @@ def _laying(state: State, cards: Cards, event: Coat | Fill, now: datetime) -> li
 def _on_top(state: State, cards: Cards, event: Coat | Fill, under: Film, now: datetime) -> list[str]:
     if under.kind == "bond":
         return []
-    found = readiness(state, cards, event.piece, "overcoat", event.at)
+    found = readiness(state, cards, event.piece, "overcoat", event.at, event.part)
     if found.unknown is not None and found.source:
         return [f"The last film on the {event.piece} is not dry: {found.unknown}"]
     if found.earliest is not None and utc(found.earliest) > utc(event.at):
@@ -117,7 +123,7 @@ def _on_top(state: State, cards: Cards, event: Coat | Fill, under: Film, now: da
         if not found.ready:
             return [f"{shut}: {KEY}"]
         return [f"{shut} and it was keyed: wash it first"] if "wash it first" in found.notes else []
-    cured = readiness(state, cards, event.piece, "cured", event.at)
+    cured = readiness(state, cards, event.piece, "cured", event.at, event.part)
     if cured.ready and not any(s.grit is None or s.grit <= FINEST_KEY for s in under.sanded):
         return [f"The film on the {event.piece} is cured and not sanded: {KEY}"]
     return []
@@ -190,7 +196,8 @@ def _too_damp(state: State, event: Coat | Fill) -> list[str]:
 
 
 def _too_tender(state: State, cards: Cards, event: Fit | Mask, now: datetime) -> list[str]:
-    found = readiness(state, cards, event.piece, "handle", event.at)
+    part = event.part if isinstance(event, Mask) else None  # a piece is fitted whole, whatever was said of it
+    found = readiness(state, cards, event.piece, "handle", event.at, part)
     if found.earliest is None or found.ready:
         return []
     harm = "tape will mark it" if isinstance(event, Mask) else "it will mark"

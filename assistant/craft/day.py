@@ -36,6 +36,7 @@ from assistant.journal.events import (
     Strip,
     Task,
     Unmask,
+    Unread,
 )  # fmt: skip
 from assistant.journal.state import Entry, State
 from assistant.quantity import Amount
@@ -104,7 +105,8 @@ class Day:
     """A day, or the days from ``first`` to ``last``, as seen at ``at`` (its end, or now if it still runs).
 
     ``entries`` are in the order things happened, with what was undone still among them; readings
-    and things made known are not (``readings``, ``known`` count them).
+    and things made known are not (``readings``, ``known`` count them). ``unread`` is what was heard by
+    its end, then or before, and is neither settled nor struck.
     """
 
     job: str
@@ -125,6 +127,7 @@ class Day:
     readings: int = 0
     known: int = 0
     spaces: dict[str, str | None] = field(default_factory=dict)
+    unread: tuple[Unread, ...] = ()
 
     @property
     def whole(self) -> bool:
@@ -187,6 +190,7 @@ def day(
         _totals(events, at_it, piece, _book(state, cards, events, (start, end))),
         briefs, len(climate), sum(isinstance(e, Set) for e in events),
         {p: state.space_of(p) for p in {getattr(e, "piece", None) for e in events} if p},
+        tuple(u for u in state.unread if piece is None and utc(u.said_at) <= utc(at)),
     )  # fmt: skip
 
 
@@ -217,14 +221,15 @@ def _sorted(entries: Iterable[Entry], start: datetime, end: datetime, piece: str
 
 
 def _hands_on(events: Sequence[Event]) -> float:
-    """Hours of the stretches of work; ``events`` in order of time."""
+    """Hours of the stretches of work; ``events`` in order of time. Work told with its start was work from there."""
     total, gap = 0.0, GAP.total_seconds()
     before: float | None = None
-    for event in events:
-        moment = event.at.timestamp()
-        if before is not None and moment - before <= gap:
-            total += moment - before
-        before = moment
+    spans = sorted(((e.began or e.at).timestamp(), e.at.timestamp()) for e in events)
+    for start, end in spans:
+        if before is None or start - before > gap:
+            before = start
+        total += max(end - before, 0.0)
+        before = max(end, before)
     return total / 3600.0
 
 

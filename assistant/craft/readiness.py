@@ -1,22 +1,35 @@
-"""When a film is ready for what: touch, dust, sanding, the next coat, handling, fully cured."""
+"""When a film is ready for what: touch, dust, sanding, the next coat, handling, fully cured.
+
+A film laid at a vague time counts from the later end of that time for every wait, and from the earlier
+for the end of its window. A piece coated part by part is as far as its slowest part, and its window
+shuts with the first to shut.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from typing import Final
 
 from assistant.craft.air import ASSUMED, WARM, Spell, temperatures
 from assistant.craft.cure import Reached, reach
+from assistant.craft.films import Film, film_on, films_on, surfaces
 from assistant.craft.shelf import Cards, card_for
 from assistant.craft.shelf import found as found_card
 from assistant.craft.times import down, hours, like, spoken, up, utc
-from assistant.journal.events import Bond, Clean, Coat, Event, Fill, Sand, Strip
 from assistant.journal.state import State
 from assistant.library.cards import STAGES, Card, Law
 from assistant.problem import Problem
 
+__all__ = [
+    "FINEST_KEY", "KEY", "REST", "STAND_IN", "UNKNOWN_WET", "WORDS", "Film", "Readiness", "dust", "film_on",
+    "films_on", "readiness", "shares_air", "surfaces", "wet",
+]  # fmt: skip
+
+#: How what is left of a piece is called where parts of it were worked on.
+REST: Final = "rest"
+_NEVER: Final = datetime.max.replace(tzinfo=UTC)
 #: Where a stage has no figure, a later one of these stands in: it can only make the answer late.
 STAND_IN: Final = {"touch": ("dust", "sand", "overcoat"), "dust": ("sand", "overcoat"), "sand": ("overcoat",)}
 #: A film of a material without figures is treated as wet for a day: common practice, no source.
@@ -31,24 +44,13 @@ WORDS: Final = {
 
 
 @dataclass(frozen=True, slots=True)
-class Film:
-    """What was last put on a piece, and what was done to it since, in order."""
-
-    piece: str
-    kind: str  # coat, fill or bond
-    product: str | None
-    laid: datetime
-    coat: int | None = None
-    sanded: tuple[Sand, ...] = ()
-    cleaned: datetime | None = None
-
-
-@dataclass(frozen=True, slots=True)
 class Readiness:
     """Whether a piece is ready for a stage, and when; ``unknown`` says why that cannot be said.
 
     ``earliest`` is rounded up to the minute and ``latest``, the end of the overcoating window, down.
-    ``assumes`` is the air from laying to ``earliest``. ``ready`` is never true on a guess.
+    ``assumes`` is the air from laying to ``earliest``. ``ready`` is never true on a guess. Of several
+    parts ``part`` is the one it hangs on ("the rest" where it has no name), and the product, source and
+    air are that part's.
     """
 
     piece: str
@@ -62,6 +64,7 @@ class Readiness:
     laid: datetime | None = None
     notes: tuple[str, ...] = ()
     unknown: str | None = None
+    part: str | None = None
 
 
 @dataclass(slots=True)
@@ -76,68 +79,70 @@ class _Sum:
     card: Card
     law: Law
     spells: tuple[Spell, ...]
+    part: str | None  # the surface: None is the whole piece, or the rest of it
+    alone: bool  # no other part has a film of its own
     notes: list[str] = field(default_factory=list)
 
 
-def films_on(state: State, piece: str, until: datetime | None = None) -> tuple[Film, ...]:
-    """Give every film on a piece since it was last stripped, the last one laid at the end."""
-    return _films(piece, state.work.get(piece, ()), until)
+def readiness(
+    state: State, cards: Cards, piece: str, stage: str, now: datetime, part: str | None = None
+) -> Readiness:
+    """Say whether ``piece``, or one ``part`` of it, is ready for ``stage`` (one of ``STAGES``) and from when.
 
-
-def _films(piece: str, work: Sequence[Event], until: datetime | None) -> tuple[Film, ...]:
-    films: list[Film] = []
-    for event in work:
-        if until is not None and utc(event.at) > utc(until):
-            continue
-        if isinstance(event, Coat | Fill | Bond):
-            coat = event.coat if isinstance(event, Coat) else None
-            films.append(Film(piece, event.kind, event.product, event.at, coat))
-        elif isinstance(event, Strip):
-            films.clear()
-        elif films:
-            films[-1] = _worked(films[-1], event)
-    return tuple(films)
-
-
-def film_on(state: State, piece: str, until: datetime | None = None) -> Film | None:
-    """Give the last coat, filler or glue on a piece as it stood at ``until``; None if there is none."""
-    work = state.work.get(piece, ())
-    for k in range(len(work) - 1, -1, -1):  # only what was done since the last film bears on it
-        if isinstance(work[k], Coat | Fill | Bond | Strip) and (until is None or utc(work[k].at) <= utc(until)):
-            return next(reversed(_films(piece, work[k:], until)), None)
-    return None
-
-
-def readiness(state: State, cards: Cards, piece: str, stage: str, now: datetime) -> Readiness:
-    """Say whether ``piece`` is ready for ``stage`` (one of ``STAGES``) and from when."""
+    A piece is ready when every part is, as late as the last of them; its window shuts with the first.
+    """
     if stage not in STAGES:
         raise Problem(f"there is no stage called {stage}: ask for {', '.join(STAGES)}")
-    film = film_on(state, piece, now)
-    if film is None:
+    tops = surfaces(state, piece, now)
+    if part is not None:
+        film = film_on(state, piece, now, part)
+        tops = {} if film is None else {part if part in tops else None: film}
+    if not tops:
         return Readiness(piece, stage, unknown="nothing wet on it that I know of")
-    known = Readiness(piece, stage, product=film.product, laid=like(film.laid, now))
+    alone = len(tops) == 1
+    found = [_of_film(state, cards, stage, now, name, film, alone) for name, film in tops.items()]
+    return found[0] if alone else _together(found)
+
+
+def _of_film(
+    state: State, cards: Cards, stage: str, now: datetime, part: str | None, film: Film, alone: bool
+) -> Readiness:
+    known = Readiness(film.piece, stage, product=film.product, laid=like(film.laid, now), part=part)
+    if not alone and part is None:
+        known = replace(known, part=REST)
     card, why = found_card(cards, film.product)
     if card is None:
         return replace(known, unknown=why)
     law, note = _law(card, stage)
     if law is None:
         return replace(known, unknown=note, notes=_of_glue(film, card, now))
-    spells = temperatures(state, state.space_of(piece), film.laid, now)
+    spells = temperatures(state, state.space_of(film.piece), film.waits_from, now)
     notes = [*([note] if note else []), *_of_glue(film, card, now)]
-    return _answer(_Sum(state, cards, stage, now, film, card, law, spells, notes), known)
+    return _answer(_Sum(state, cards, stage, now, film, card, law, spells, part, alone, notes), known)
+
+
+def _together(parts: Sequence[Readiness]) -> Readiness:
+    """Put the parts of one piece together: the slowest decides when, the first to shut decides until when."""
+    slowest = max(parts, key=lambda r: (r.earliest is None, utc(r.earliest) if r.earliest else _NEVER))
+    windows = [r.latest for r in parts if r.latest is not None]
+    notes = [f"the {r.part}: {note}" if len({p.notes for p in parts}) > 1 else note for r in parts for note in r.notes]
+    return replace(
+        slowest, ready=all(r.ready for r in parts), latest=min(windows, key=utc, default=None),
+        notes=tuple(dict.fromkeys(notes)),
+    )  # fmt: skip
 
 
 def wet(state: State, cards: Cards, now: datetime) -> list[Readiness]:
-    """Give every piece whose film is not dust-free yet. A glue line is closed and gathers no dust."""
+    """Give every piece that has a film which is not dust-free yet. A glue line is closed and gathers no dust."""
     out = []
     for piece in state.work:
-        film = film_on(state, piece, now)
-        if film is None or film.kind == "bond":
-            continue
-        found = readiness(state, cards, piece, "dust", now)
-        without_figures = not found.source and hours(film.laid, now) >= UNKNOWN_WET
-        if not found.ready and not without_figures:
-            out.append(found)
+        tops = {part: film for part, film in surfaces(state, piece, now).items() if film.kind != "bond"}
+        found = [
+            (_of_film(state, cards, "dust", now, part, film, len(tops) == 1), film) for part, film in tops.items()
+        ]
+        still = [r for r, film in found if not r.ready and (r.source or hours(film.waits_from, now) < UNKNOWN_WET)]
+        if still:
+            out.append(still[0] if len(still) == 1 else _together(still))
     return out
 
 
@@ -156,18 +161,12 @@ def _of_glue(film: Film, card: Card, now: datetime) -> tuple[str, ...]:
     if film.kind != "bond":
         return ()
     notes = []
-    old = hours(film.laid, now)
+    old = hours(film.shuts_from, now)
     if card.open_time is not None and old * 60 <= card.open_time[1]:
         notes.append("bring it together {:g} to {:g} minutes after it goes on".format(*card.open_time))
     if card.set_check is not None and old <= card.set_check[1]:
         notes.append("it begins to set {:g} to {:g} hours after it goes on".format(*card.set_check))
     return tuple(notes)
-
-
-def _worked(film: Film, event: Event) -> Film:
-    if isinstance(event, Sand):
-        return replace(film, sanded=(*film.sanded, event))
-    return replace(film, cleaned=event.at) if isinstance(event, Clean) else film
 
 
 def _law(card: Card, stage: str) -> tuple[Law | None, str | None]:
@@ -189,7 +188,7 @@ def _soon(law: Law) -> Law:
 
 
 def _answer(sum_: _Sum, known: Readiness) -> Readiness:
-    found = reach(sum_.law, sum_.film.laid, sum_.spells, sum_.card.least)
+    found = reach(sum_.law, sum_.film.waits_from, sum_.spells, sum_.card.least)
     source = _source(sum_, found)
     earliest = None if found.at is None else _with_what_is_under(sum_, up(like(found.at, sum_.now)))
     assumes = _clip(sum_.spells, earliest)
@@ -231,14 +230,18 @@ def _with_what_is_under(sum_: _Sum, earliest: datetime) -> datetime:
     """Put off a stage that goes through the film until other material under it is there too."""
     if sum_.stage not in ("sand", "handle", "cured"):
         return earliest
-    below = {f.product: f for f in films_on(sum_.state, sum_.film.piece, sum_.now) if f.kind != "bond"}
+    here = [
+        f for f in films_on(sum_.state, sum_.film.piece, sum_.now)
+        if f.kind != "bond" and ((sum_.alone and sum_.part is None) or f.part in (None, sum_.part))
+    ]  # fmt: skip
+    below = {f.product: f for f in here}
     for product, film in below.items():
         card = card_for(sum_.cards, product) if product != sum_.film.product else None
         law = _law(card, sum_.stage)[0] if card else None
         if card is None or law is None:
             continue
-        spells = temperatures(sum_.state, sum_.state.space_of(film.piece), film.laid, sum_.now)
-        at = reach(law, film.laid, spells, card.least).at
+        spells = temperatures(sum_.state, sum_.state.space_of(film.piece), film.waits_from, sum_.now)
+        at = reach(law, film.waits_from, spells, card.least).at
         if at is not None and utc(up(at)) > utc(earliest):
             earliest = up(like(at, sum_.now))
             sum_.notes.append(f"the {product} under it is longer about it")
@@ -250,13 +253,15 @@ def _window(sum_: _Sum, earliest: datetime | None) -> tuple[datetime | None, boo
     law = sum_.card.overcoat_max
     if sum_.stage != "overcoat" or law is None or not law.rows:
         return None, True
-    film, now = sum_.film, sum_.now
-    warm = tuple(s._replace(celsius=WARM) if s.source == "assumed" else s for s in sum_.spells)
-    end = reach(_soon(law), film.laid, warm, None).at  # cold stops cure; it does not hold a window open
+    film, now, spells = sum_.film, sum_.now, sum_.spells
+    if film.shuts_from != film.waits_from:
+        spells = temperatures(sum_.state, sum_.state.space_of(film.piece), film.shuts_from, now)
+    warm = tuple(s._replace(celsius=WARM) if s.source == "assumed" else s for s in spells)
+    end = reach(_soon(law), film.shuts_from, warm, None).at  # cold stops cure; it does not hold a window open
     if end is None:
         return None, True
     latest = down(like(end, now))
-    if any(s.source == "assumed" for s in _clip(sum_.spells, latest)):
+    if any(s.source == "assumed" for s in _clip(spells, latest)):
         sum_.notes.append(f"the window's end is taken at {WARM:g} degrees, the quick side")
     if utc(now) < utc(latest):
         if earliest is not None and utc(latest) <= utc(earliest):
@@ -270,7 +275,7 @@ def _keyed(sum_: _Sum, latest: datetime) -> bool:
     film, now = sum_.film, sum_.now
     shut = f"window shut at {spoken(latest, now)}"
     hard = _hard_enough(sum_)
-    keys = [s for s in film.sanded if hard is not None and utc(s.at) >= utc(hard)]
+    keys = [s for s in film.sanded if hard is not None and utc(s.soonest) >= utc(hard)]
     good = [s for s in keys if s.grit is None or s.grit <= FINEST_KEY]
     if not good:
         sum_.notes.append(f"{shut}: {KEY}")
@@ -290,7 +295,7 @@ def _hard_enough(sum_: _Sum) -> datetime | None:
     law = _law(sum_.card, "sand")[0]
     if law is None:
         return None
-    at = reach(law, sum_.film.laid, sum_.spells, sum_.card.least).at
+    at = reach(law, sum_.film.waits_from, sum_.spells, sum_.card.least).at
     # To the minute below: "sanded at 14:20" is not too early for a film that was hard at 14:20:30.
     return None if at is None else at - timedelta(minutes=1)
 

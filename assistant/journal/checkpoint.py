@@ -17,22 +17,24 @@ from functools import cache
 from pathlib import Path
 from typing import Any, Final
 
+from assistant.journal import corrections as corrections_module
 from assistant.journal import events as events_module
+from assistant.journal import kinds as kinds_module
 from assistant.journal import state as state_module
 from assistant.journal.events import KINDS, Event
 from assistant.journal.schema import CHECKPOINT
-from assistant.journal.state import SHELVES, Named, State
+from assistant.journal.state import SHELVES, Named, State, Word
 from assistant.quantity import Amount
 
 #: Raise it when the form of a checkpoint changes; a change of the fold itself is noticed.
-FORM: Final = 1
+FORM: Final = 2
 
 
 @cache
 def version() -> str:
     """Give what a checkpoint must carry to be of this fold: a sum over its source."""
     total = FORM
-    for module in (events_module, state_module):
+    for module in (kinds_module, events_module, corrections_module, state_module):
         try:
             total = zlib.crc32(Path(str(module.__file__)).read_bytes(), total)
         except OSError:  # installed without source: the form must do
@@ -138,6 +140,8 @@ def _plain(value: Any) -> Any:
         return (value.kind, *[getattr(value, name) for name in _fields(value.kind)])
     if isinstance(value, Named):
         return value.values
+    if isinstance(value, Word):
+        return (value.means, value.of)
     raise TypeError(f"a state holds no {type(value).__name__}")
 
 
@@ -160,12 +164,20 @@ def _parts(value: list[Any]) -> tuple[tuple[str, Amount], ...]:
     return tuple((name, Amount._make(amount)) for name, amount in value)
 
 
+def _window(value: list[str]) -> tuple[datetime, datetime]:
+    return datetime.fromisoformat(value[0]), datetime.fromisoformat(value[1])
+
+
 def _as_is(value: Any) -> Any:
     return value
 
 
 def _things(value: dict[str, dict[str, Any]]) -> dict[str, Named]:
     return {name: Named(name, values) for name, values in value.items()}
+
+
+def _words(value: dict[str, list[str]]) -> dict[str, Word]:
+    return {name: Word(name, means, of) for name, (means, of) in value.items()}
 
 
 def _events(value: list[list[Any]]) -> tuple[Event, ...]:
@@ -182,6 +194,7 @@ def _event_by_name(value: dict[str, list[Any]]) -> dict[str, Event]:
 
 _FIELD_READERS: Final[dict[str, Callable[[Any], Any]]] = {
     "datetime": datetime.fromisoformat,
+    "tuple[datetime, datetime]": _window,
     "Amount": Amount._make,
     "tuple[float, ...]": tuple,
     "tuple[tuple[str, Amount], ...]": _parts,
@@ -191,4 +204,5 @@ _READERS: Final[dict[str, Callable[[Any], Any]]] = {
     "job": _as_is, "spaces": _things, "pieces": _things, "labels": _things, "tins": _things, "plans": _things,
     "tasks": _events, "work": _events_by_name, "coats": _as_is, "climate": _events, "mixes": _events,
     "stock": _events, "totals": _as_is, "gear": _event_by_name, "hours": _events_by_name, "notes": _as_is,
+    "words": _words, "unread": _events,
 }  # fmt: skip

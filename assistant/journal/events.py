@@ -1,260 +1,114 @@
-"""What can happen on a job, as immutable values.
+"""Events in their public form (JSON), and read back from it; the kinds themselves are those of ``kinds``.
 
-One class a kind; the names and keys are those of the public interface. ``at`` is when the thing
-happened and ``said_at`` when it was told, both aware datetimes. ``id`` is the journal's own
-number; 0 means not yet committed.
+``between`` and ``began`` stand in it where they were said, the other keys of a kind always, null where
+nothing was said. A row of the journal (:func:`stored`) leaves out what came after the first form and says
+nothing, so that what was written before is the same to the byte when it is written again.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, fields, replace
+from dataclasses import fields, replace
 from datetime import UTC, datetime
 from functools import cache
-from typing import Any, ClassVar, Final
+from typing import Any, Final
 
+from assistant.journal.kinds import (
+    EPOCH,
+    FAULTS,
+    GEAR_CHANGES,
+    KINDS,
+    REPEATS,
+    RULES,
+    TASK_STATES,
+    THINGS,
+    TIN_CHANGES,
+    WORD_KINDS,
+    Amend,
+    Bond,
+    Clean,
+    Climate,
+    Coat,
+    Event,
+    Fault,
+    Fill,
+    Fit,
+    Gear,
+    Hours,
+    Mask,
+    Mix,
+    Note,
+    Sand,
+    Set,
+    Strip,
+    Task,
+    Tin,
+    Undo,
+    Unmask,
+    Unread,
+    Work,
+    usual_repeat,
+)
 from assistant.journal.values import READERS, Reader, one_of
 from assistant.quantity import Amount
 
-EPOCH: Final = datetime(1970, 1, 1, tzinfo=UTC)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Event:
-    """What every event has."""
-
-    kind: ClassVar[str] = ""
-    id: int = 0
-    at: datetime = EPOCH
-    said_at: datetime = EPOCH
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Coat(Event):
-    """A coat laid on a piece. ``coat`` counts from 1 on each piece and product."""
-
-    kind: ClassVar[str] = "coat"
-    piece: str
-    coat: int = 1
-    product: str | None = None
-    thinned: Amount | None = None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sand(Event):
-    """A piece sanded, rubbed down or keyed."""
-
-    kind: ClassVar[str] = "sand"
-    piece: str
-    grit: int | None = None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Work(Event):
-    """Work on a piece that needs no more than its name and perhaps a product."""
-
-    piece: str
-    product: str | None = None
-
-
-class Fill(Work):
-    """Filler put on."""
-
-    __slots__ = ()
-    kind: ClassVar[str] = "fill"
-
-
-class Strip(Work):
-    """An old finish taken off."""
-
-    __slots__ = ()
-    kind: ClassVar[str] = "strip"
-
-
-class Clean(Work):
-    """Washed, wiped or degreased."""
-
-    __slots__ = ()
-    kind: ClassVar[str] = "clean"
-
-
-class Mask(Work):
-    """Tape put on."""
-
-    __slots__ = ()
-    kind: ClassVar[str] = "mask"
-
-
-class Unmask(Work):
-    """Tape pulled."""
-
-    __slots__ = ()
-    kind: ClassVar[str] = "unmask"
-
-
-class Bond(Work):
-    """Glued."""
-
-    __slots__ = ()
-    kind: ClassVar[str] = "bond"
-
-
-class Fit(Work):
-    """Hung, screwed on or put back."""
-
-    __slots__ = ()
-    kind: ClassVar[str] = "fit"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Mix(Event):
-    """A pot mixed: ``amount`` is the total, ``parts`` as ``(name, amount)``."""
-
-    kind: ClassVar[str] = "mix"
-    product: str | None = None
-    amount: Amount | None = None
-    ratio: tuple[float, ...] | None = None
-    parts: tuple[tuple[str, Amount], ...] | None = None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Climate(Event):
-    """A reading or a spell. ``space`` None is everywhere; ``until`` ends an expected spell."""
-
-    kind: ClassVar[str] = "climate"
-    space: str | None = None
-    temperature: Amount | None = None
-    humidity: Amount | None = None
-    until: datetime | None = None
-
-
-FAULTS: Final = ("run", "sag", "dry spot", "dust", "bloom", "wrinkle", "fisheye", "tape edge", "other")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Fault(Event):
-    """Something wrong with a film; ``fault`` is one of :data:`FAULTS`."""
-
-    kind: ClassVar[str] = "fault"
-    piece: str | None = None
-    fault: str = "other"
-    text: str = ""
-
-
-TIN_CHANGES: Final = ("bought", "opened", "used", "empty", "spoiled", "returned")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Tin(Event):
-    """A change in the stock; ``change`` is one of :data:`TIN_CHANGES`."""
-
-    kind: ClassVar[str] = "tin"
-    product: str | None = None
-    change: str = "used"
-    amount: Amount | None = None
-
-
-TASK_STATES: Final = ("open", "done", "dropped")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Task(Event):
-    """Something to be done; ``state`` is one of :data:`TASK_STATES`."""
-
-    kind: ClassVar[str] = "task"
-    text: str = ""
-    piece: str | None = None
-    state: str = "open"
-    after: str | None = None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Note(Event):
-    """Free words."""
-
-    kind: ClassVar[str] = "note"
-    text: str = ""
-
-
-RULES: Final = ("sleep", "quiet", "deadline", "away")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Hours(Event):
-    """A rule of the clock: ``rule`` is one of :data:`RULES`.
-
-    ``sleep`` and ``quiet`` recur daily; their ``start`` and ``end`` carry the clock time of the first
-    night. A deadline has only ``end``. The JSON keys are ``from`` and ``to``.
-    """
-
-    kind: ClassVar[str] = "hours"
-    rule: str = "quiet"
-    start: datetime | None = None
-    end: datetime | None = None
-
-
-GEAR_CHANGES: Final = ("fitted", "replaced")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Gear(Event):
-    """Filters, blades, rollers; ``change`` is one of :data:`GEAR_CHANGES`."""
-
-    kind: ClassVar[str] = "gear"
-    item: str = ""
-    change: str = "replaced"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Undo(Event):
-    """Takes back the events whose ids stand in ``of`` (an undo can be undone)."""
-
-    kind: ClassVar[str] = "undo"
-    of: tuple[int, ...] = ()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Amend(Event):
-    """Changes fields of the event ``of``; ``changes`` is in the JSON form of that event."""
-
-    kind: ClassVar[str] = "amend"
-    of: int = 0
-    changes: dict[str, Any] = field(default_factory=dict)
-
-
-THINGS: Final = ("job", "space", "piece", "label", "tin", "task", "setting")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Set(Event):
-    """A thing made known; ``what`` is one of :data:`THINGS`.
-
-    ``values`` holds the other keys of that table of the job file, in JSON form; in the
-    event's own JSON they stand beside ``what`` and ``name``, so none may be called like
-    one of the event's own keys.
-    """
-
-    kind: ClassVar[str] = "set"
-    what: str = "piece"
-    name: str = ""
-    values: dict[str, Any] = field(default_factory=dict)
-
-
-KINDS: Final[dict[str, type[Event]]] = {
-    c.kind: c
-    for c in (
-        Coat, Sand, Fill, Strip, Clean, Mask, Unmask, Bond, Fit, Mix, Climate, Fault, Tin, Task, Note,
-        Hours, Gear, Undo, Amend, Set,
-    )
-}  # fmt: skip
+__all__ = [
+    "EPOCH",
+    "FAULTS",
+    "GEAR_CHANGES",
+    "KINDS",
+    "REPEATS",
+    "RULES",
+    "TASK_STATES",
+    "THINGS",
+    "TIN_CHANGES",
+    "WORD_KINDS",
+    "Amend",
+    "Bond",
+    "Clean",
+    "Climate",
+    "Coat",
+    "Event",
+    "Fault",
+    "Fill",
+    "Fit",
+    "Gear",
+    "Hours",
+    "Mask",
+    "Mix",
+    "Note",
+    "Sand",
+    "Set",
+    "Strip",
+    "Task",
+    "Tin",
+    "Undo",
+    "Unmask",
+    "Unread",
+    "Work",
+    "amended",
+    "check",
+    "check_changes",
+    "filled",
+    "from_json",
+    "settling",
+    "stored",
+    "to_json",
+]  # the kinds are had from here, too
 
 _CHOICES: Final[dict[tuple[str, str], tuple[str, ...]]] = {
     ("fault", "fault"): FAULTS,
     ("tin", "change"): TIN_CHANGES,
     ("task", "state"): TASK_STATES,
     ("hours", "rule"): RULES,
+    ("hours", "repeat"): REPEATS,
     ("gear", "change"): GEAR_CHANGES,
     ("set", "what"): THINGS,
 }
+#: What a row leaves out where it says nothing: keys that came after the first form, and the window and the
+#: start, which the public form leaves out as well.
+_LATER: Final = ("between", "began", "part", "not_before", "due", "ring", "repeat")
+_LATER_OF_KIND: Final = {"hours": (*_LATER, "space", "piece")}
+_UNSAID: Final = ((None, "between"), (None, "began"))
 _RENAMED: Final = {"start": "from", "end": "to"}
 
 
@@ -263,16 +117,42 @@ def to_json(event: Event) -> dict[str, Any]:
 
     ``ValueError`` if a ``set`` event's values would hide one of those keys.
     """
+    layout = _layout(event.kind)
     out: dict[str, Any] = {"id": event.id, "kind": event.kind}
-    for key, (name, _, _) in _layout(event.kind).items():
-        if name != "id":
-            out[key] = _plain(getattr(event, name))
+    for key, (name, _, _) in layout.items():
+        if name != "id" and (value := getattr(event, name), key) not in _UNSAID:
+            out[key] = _plain(value)
     if isinstance(event, Set):
-        hidden = event.values.keys() & out.keys()
+        hidden = event.values.keys() & (layout.keys() | out.keys())
         if hidden:
             raise ValueError(f"a {event.what} may not have a value called {', '.join(sorted(hidden))}")
         out.update(event.values)
     return out
+
+
+def stored(event: Event) -> dict[str, Any]:
+    """Give the event as a row keeps it: :func:`to_json` without what an absent key means anyway."""
+    out = to_json(event)
+    if isinstance(event, Set):
+        return out
+    for key in _LATER_OF_KIND.get(event.kind, _LATER):
+        absent = usual_repeat(event.rule) if key == "repeat" and isinstance(event, Hours) else None
+        if key in out and out[key] == absent:
+            del out[key]
+    return out
+
+
+def filled(kind: str, data: dict[str, Any]) -> dict[str, Any]:
+    """Give the keys of a row with those that :func:`stored` left out, in the order of :func:`to_json`."""
+    if kind not in KINDS:
+        return data
+    out: dict[str, Any] = {}
+    for key in _layout(kind):
+        if key in data:
+            out[key] = data[key]
+        elif key in _LATER_OF_KIND.get(kind, _LATER) and (None, key) not in _UNSAID:
+            out[key] = usual_repeat(str(data.get("rule"))) if key == "repeat" else None
+    return {**out, **data}
 
 
 def from_json(data: dict[str, Any]) -> Event:
@@ -296,17 +176,78 @@ def from_json(data: dict[str, Any]) -> Event:
 def amended(event: Event, changes: dict[str, Any]) -> Event:
     """Give ``event`` with ``changes`` (JSON form) put in. ``ValueError`` if they do not fit it.
 
-    What an event is (``id``, ``kind``) and when it was said are not up for change.
+    What an event is (``id``, ``kind``) and when it was said are not up for change. A new ``at`` ends a
+    window that was said before, and a new window has ``at`` in its middle; a start of the work that
+    would come after its end is no longer known.
     """
     fixed = changes.keys() & {"id", "kind", "said_at"}
     if fixed:
         raise ValueError(f"{', '.join(sorted(fixed))} cannot be amended")
     typed, extra = _typed(type(event), changes)
+    window = typed.get("between")
+    if window is not None and "at" not in typed:
+        typed["at"] = window[0] + (window[1].astimezone(UTC) - window[0].astimezone(UTC)) / 2
+    elif "at" in typed and "between" not in typed:
+        typed["between"] = None
     if isinstance(event, Set):
-        return replace(event, **typed, values={**event.values, **extra})
+        return _in_order(replace(event, **typed, values={**event.values, **extra}))
     if extra:
         raise ValueError(f"a {event.kind} has no {', '.join(sorted(extra))}")
-    return replace(event, **typed)
+    return _in_order(replace(event, **typed))
+
+
+def _in_order(event: Event) -> Event:
+    # Amends come one by one, and each fitted the event as told: together they must not make nonsense.
+    if event.between is not None and not _within(event.between, event.at):
+        event = replace(event, between=None)
+    if event.began is not None and event.began.astimezone(UTC) > event.latest.astimezone(UTC):
+        event = replace(event, began=None)
+    return event
+
+
+def _within(window: tuple[datetime, datetime], at: datetime) -> bool:
+    return window[0].astimezone(UTC) <= at.astimezone(UTC) <= window[1].astimezone(UTC)
+
+
+def check(event: Event) -> None:
+    """Refuse, with ``ValueError``, an event whose keys do not go together.
+
+    Only what is new is looked at in this way: a row that is in a journal is read whatever it says.
+    """
+    if event.between is not None and not _within(event.between, event.at):
+        raise ValueError(f"at of a {event.kind} must lie between the two ends of its window")
+    if event.began is not None and event.began.astimezone(UTC) > event.latest.astimezone(UTC):
+        raise ValueError(f"a {event.kind} may not have begun after its end")
+    if isinstance(event, Set) and event.what == "word":
+        _check_word(event)
+
+
+def check_changes(event: Event, changes: dict[str, Any]) -> None:
+    """Refuse, with ``ValueError``, changes that do not fit ``event``, or do not go together."""
+    typed, _ = _typed(type(event), changes)
+    after = amended(event, changes)
+    for key in ("between", "began"):  # what was said anew and did not go with the rest has been left out
+        if typed.get(key) is not None and getattr(after, key) is None:
+            raise ValueError(f"{key} of a {event.kind} does not go with its time")
+    check(after)
+
+
+def _check_word(word: Set) -> None:
+    if not word.name.strip():
+        raise ValueError("a word must have a name: the word itself")
+    means, of = word.values.get("means"), word.values.get("of")
+    if not isinstance(means, str) or not means.strip():
+        raise ValueError(f"the word {word.name!r} must say what it means")
+    if of not in WORD_KINDS:
+        raise ValueError(f"the word {word.name!r} must be of one of {', '.join(WORD_KINDS)}")
+
+
+def settling(unread: Unread, said_at: datetime, left: str = "") -> Amend:
+    """Give the event that settles ``unread``, to be committed with the events that its words became.
+
+    ``left`` are the words that are still not understood; none are, and it is off the list.
+    """
+    return Amend(at=said_at, said_at=said_at, of=unread.id, changes={"text": left})
 
 
 def _typed(cls: type[Event], data: dict[str, Any]) -> tuple[dict[str, Any], dict[str, Any]]:
@@ -340,7 +281,7 @@ def _plain(value: Any) -> Any:
     if isinstance(value, tuple):
         if value and isinstance(value[0], tuple):  # the parts of a mix
             return [{"name": name, "amount": amount.to_json()} for name, amount in value]
-        return list(value)
+        return [_plain(v) for v in value]
     return value
 
 

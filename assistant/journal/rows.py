@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import json
+from contextlib import suppress
 from datetime import datetime, timedelta
 from typing import Any, Final, NoReturn
 
-from assistant.journal.events import EPOCH, Event, from_json, to_json
+from assistant.journal.events import EPOCH, Event, filled, from_json, stored
 
 #: ``(id, kind, body)``
 Row = tuple[int, str, str]
@@ -20,7 +21,7 @@ def encode(event: Event, number: int) -> tuple[Row, Event]:
     The two can differ: a time keeps its offset, not the name of its zone. ``ValueError`` says
     what cannot be written.
     """
-    data = to_json(event)
+    data = stored(event)
     del data["id"], data["kind"]
     try:
         body = _ENCODER.encode(data)
@@ -41,8 +42,10 @@ def decode(number: int, kind: str, body: str) -> Event:
 
 
 def line(row: Row) -> str:
-    """Give the row as the JSON line of an export."""
+    """Give the row as the JSON line of an export: the public form, with the keys that a row leaves out."""
     number, kind, body = row
+    with suppress(ValueError):  # a row that no dabhand wrote goes out as it is
+        body = _ENCODER.encode(filled(kind, parse(body)))
     return f'{{"id":{number},"kind":"{kind}",{body[1:]}'
 
 

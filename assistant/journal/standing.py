@@ -13,7 +13,7 @@ from datetime import datetime
 from typing import Final
 
 from assistant.journal import rows
-from assistant.journal.events import Amend, Event, Undo, amended
+from assistant.journal.events import Amend, Event, Undo, amended, check_changes
 from assistant.journal.schema import CHECKPOINT, CORRECTIONS, EVENTS, STANDING
 from assistant.journal.state import Entry, entries, taken_back
 
@@ -82,7 +82,9 @@ def _check(db: sqlite3.Connection, correction: Undo | Amend) -> None:
             # Fields are amended each for itself, so what fits the event as it was said fits it always.
             if not correction.changes:
                 raise ValueError("an amend must say what changes")
-            rows.encode(amended(rows.decode(*found), correction.changes), target)
+            told = rows.decode(*found)
+            check_changes(told, correction.changes)
+            rows.encode(amended(told, correction.changes), target)
 
 
 def _correct(db: sqlite3.Connection, numbers: list[int]) -> int | None:

@@ -14,11 +14,11 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field, fields
 from datetime import datetime, timedelta
 from operator import attrgetter
-from typing import TYPE_CHECKING, Any, Final, NamedTuple, TypeVar, cast
+from typing import TYPE_CHECKING, Any, Final, TypeVar, cast
 
+from assistant.journal.corrections import Entry, effective, entries, taken_back
 from assistant.journal.events import (
     KINDS,
-    Amend,
     Climate,
     Coat,
     Event,
@@ -30,9 +30,13 @@ from assistant.journal.events import (
     Strip,
     Task,
     Tin,
-    Undo,
-    amended,
+    Unread,
 )
+
+__all__ = [
+    "KEEP_RECENT", "SHELVES", "Entry", "Named", "State", "Word", "apply", "effective", "entries", "extend", "fold",
+    "pruned", "putting_right", "state_of", "taken_back",
+]  # fmt: skip
 
 #: How much is kept of each thing; older entries stay in the journal alone.
 KEEP_WORK: Final = 60  # of each piece
@@ -40,7 +44,8 @@ KEEP_CLIMATE: Final = 2000  # of each space: two weeks of a logger that reads ev
 KEEP_MIXES: Final = 40
 KEEP_STOCK: Final = 400
 KEEP_CLOSED: Final = 200  # tasks done or dropped; every open one is kept
-KEEP_HOURS: Final = 20  # of each rule
+KEEP_HOURS: Final = 20  # of each rule, daily and once apart, and of each space and piece
+KEEP_UNREAD: Final = 200
 KEEP_RECENT: Final = 40
 
 E = TypeVar("E", bound=Event)
@@ -59,6 +64,15 @@ class Named:
         return tuple(self.values.get("also", ()))
 
 
+@dataclass(frozen=True, slots=True)
+class Word:
+    """A person's own word: ``means`` is the job's name (of an act: its kind), ``of`` what it is a name of."""
+
+    name: str
+    means: str
+    of: str
+
+
 @dataclass(slots=True)
 class State:
     """The fold. Every collection is keyed by the name the job uses."""
@@ -69,9 +83,10 @@ class State:
     labels: dict[str, Named] = field(default_factory=dict)
     tins: dict[str, Named] = field(default_factory=dict)  # keyed "label#1", in order of coming
     plans: dict[str, Named] = field(default_factory=dict)  # [[task]] tables, keyed by name
+    words: dict[str, Word] = field(default_factory=dict)  # learned, by the word itself
     tasks: tuple[Task, ...] = ()  # said tasks, latest state of each
     work: dict[str, tuple[Event, ...]] = field(default_factory=dict)  # by piece, in order of `at`
-    #: piece -> product ("" if none) -> highest coat since the piece was last stripped
+    #: piece -> product ("" if none) -> highest coat, on any part, since all of the piece was last stripped
     coats: dict[str, dict[str, int]] = field(default_factory=dict)
     climate: tuple[Climate, ...] = ()  # in order of `at`, readings and spells
     mixes: tuple[Mix, ...] = ()  # in order of `at`
@@ -79,6 +94,7 @@ class State:
     gear: dict[str, Gear] = field(default_factory=dict)  # item -> last change
     hours: dict[str, tuple[Hours, ...]] = field(default_factory=dict)  # rule -> rules said
     notes: int = 0
+    unread: tuple[Unread, ...] = ()  # in order of being said, neither settled nor struck
     recent: tuple[Event, ...] = ()  # the last events as committed, undo and amend among them
     last_id: int = 0
     #: product ("" if none) -> change -> {"times": how often, unit: sum of the amounts said}, of all time
@@ -126,7 +142,7 @@ class State:
 
 #: The shelves and what lies on them.
 SHELVES: Final[dict[str, tuple[str, ...]]] = {
-    "things": ("job", "spaces", "pieces", "labels", "tins", "plans"),
+    "things": ("job", "spaces", "pieces", "labels", "tins", "plans", "words"),
     "tasks": ("tasks",),
     "work": ("work", "coats"),
     "climate": ("climate",),
@@ -135,58 +151,14 @@ SHELVES: Final[dict[str, tuple[str, ...]]] = {
     "gear": ("gear",),
     "hours": ("hours",),
     "notes": ("notes",),
+    "unread": ("unread",),
 }
 _SHELF_OF_FIELD: Final = {name: shelf for shelf, names in SHELVES.items() for name in names}
 _SHELF_OF_KIND: Final = {
     **{kind: "work" for kind, cls in KINDS.items() if any(f.name == "piece" for f in fields(cls))},
     "set": "things", "task": "tasks", "climate": "climate", "mix": "mixes", "tin": "stock",
-    "gear": "gear", "hours": "hours", "note": "notes",
+    "gear": "gear", "hours": "hours", "note": "notes", "unread": "unread",
 }  # fmt: skip
-
-
-class Entry(NamedTuple):
-    """An event as it stands, amends carried out, and what later events did to it."""
-
-    event: Event
-    corrected: bool
-    undone: bool
-
-
-def taken_back(events: Sequence[Event]) -> set[int]:
-    """Give the ids of what was taken back and not brought back, undos and amends among them."""
-    dead: set[int] = set()
-    for e in reversed(events):  # a later undo decides about an earlier one
-        if isinstance(e, Undo) and e.id not in dead:
-            dead.update(e.of)
-    return dead
-
-
-def entries(events: Iterable[Event]) -> list[Entry]:
-    """Give ``events`` in journal order with their own undos and amends carried out.
-
-    Undo and amend themselves are dropped. An undo of an undo brings the first back; an amend
-    that was undone does not count.
-    """
-    listed = list(events)
-    dead = taken_back(listed)
-    changes: dict[int, list[dict[str, Any]]] = {}
-    for e in listed:
-        if isinstance(e, Amend) and e.id not in dead:
-            changes.setdefault(e.of, []).append(e.changes)
-    out = []
-    for e in listed:
-        if isinstance(e, Undo | Amend):
-            continue
-        stands = e
-        for change in changes.get(e.id, ()):
-            stands = amended(stands, change)
-        out.append(Entry(stands, e.id in changes, e.id in dead))
-    return out
-
-
-def effective(events: Iterable[Event]) -> list[Event]:
-    """Give what stands of ``events``, in journal order: amended, and without what was undone."""
-    return [entry.event for entry in entries(events) if not entry.undone]
 
 
 def state_of(events: Iterable[Event]) -> State:
@@ -268,11 +240,11 @@ def _fold_work(state: State, events: Sequence[Event]) -> None:
 def _count_coats(state: State, piece: str, kept: list[Event], place: int) -> None:
     """Count the event that came to lie at ``place`` among the piece's work."""
     event, after = kept[place], kept[place + 1 :]
-    if isinstance(event, Strip):  # what was on it is gone: count again from what was put on since
+    if _bares(event):  # what was on it is gone: count again from what was put on since
         counts: dict[str, int] = {}
         new = [e for e in after if isinstance(e, Coat)]
     elif isinstance(event, Coat) and len(after) < KEEP_WORK:
-        if after and any(isinstance(e, Strip) for e in after):
+        if after and any(_bares(e) for e in after):
             return
         counts = dict(state.coats.get(piece, {}))
         new = [event]
@@ -285,6 +257,11 @@ def _count_coats(state: State, piece: str, kept: list[Event], place: int) -> Non
         state.coats[piece] = counts
     else:
         state.coats.pop(piece, None)
+
+
+def _bares(event: Event) -> bool:
+    # With a part stripped the piece still has the coats of the rest; a number counts once whatever the parts.
+    return isinstance(event, Strip) and event.part is None
 
 
 def _fold_climate(state: State, events: Sequence[Event]) -> None:
@@ -358,11 +335,21 @@ def _fold_gear(state: State, events: Sequence[Event]) -> None:
 
 def _fold_hours(state: State, events: Sequence[Event]) -> None:
     for e in cast("Sequence[Hours]", events):
-        state.hours[e.rule] = (*state.hours.get(e.rule, ()), e)[-KEEP_HOURS:]
+        kept = [*state.hours.get(e.rule, ()), e]
+        alike = [i for i, h in enumerate(kept) if (h.repeat, h.space, h.piece) == (e.repeat, e.space, e.piece)]
+        if len(alike) > KEEP_HOURS:  # a nap now and then must not push out the nights
+            del kept[alike[0]]
+        state.hours[e.rule] = tuple(kept)
 
 
 def _fold_notes(state: State, events: Sequence[Event]) -> None:
     state.notes += len(events)
+
+
+def _fold_unread(state: State, events: Sequence[Event]) -> None:
+    # One that was settled comes with no words left (an amend), one that was struck does not come.
+    heard = [e for e in cast("Sequence[Unread]", events) if e.text.strip()]
+    state.unread = (*state.unread, *heard)[-KEEP_UNREAD:]
 
 
 def _fold_things(state: State, events: Sequence[Event]) -> None:
@@ -375,6 +362,8 @@ def _fold_things(state: State, events: Sequence[Event]) -> None:
             state.job = {**state.job, e.name: e.values.get("value")}
         elif e.what == "job":
             state.job = {**state.job, **e.values, "name": e.name}
+        elif e.what == "word":
+            state.words = {**state.words, e.name: Word(e.name, str(e.values.get("means")), str(e.values.get("of")))}
         else:
             shelf = shelves[e.what]
             before = shelf.get(e.name)
@@ -384,7 +373,7 @@ def _fold_things(state: State, events: Sequence[Event]) -> None:
 _FOLDS: Final[dict[str, Callable[[State, Sequence[Event]], None]]] = {
     "things": _fold_things, "tasks": _fold_tasks, "work": _fold_work, "climate": _fold_climate,
     "mixes": _fold_mixes, "stock": _fold_stock, "gear": _fold_gear, "hours": _fold_hours,
-    "notes": _fold_notes,
+    "notes": _fold_notes, "unread": _fold_unread,
 }  # fmt: skip
 
 

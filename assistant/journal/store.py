@@ -17,7 +17,7 @@ from types import TracebackType
 from typing import Any, Final
 
 from assistant.journal import access, checkpoint, rows, schema, standing
-from assistant.journal.events import Event
+from assistant.journal.events import Event, check
 from assistant.journal.schema import EVENTS, TALK
 from assistant.journal.state import KEEP_RECENT, Entry, State, extend, state_of
 from assistant.problem import Problem
@@ -120,6 +120,7 @@ class Journal:
         table, written = [], []
         for number, event in enumerate(events, head + 1):
             try:
+                check(event)
                 row, stored = rows.encode(event, number)
             except ValueError as error:
                 raise standing.Misfit(number, str(error)) from None

@@ -107,7 +107,7 @@ def import_from(journal: Journal, source: Path | str) -> int:
 
 def _is(event: Event, row: rows.Row) -> bool:
     try:
-        return rows.encode(event, event.id)[0] == row
+        return rows.encode(event, event.id)[0] == rows.encode(rows.decode(*row), event.id)[0]
     except ValueError:  # it cannot be written down, so it is not
         return False
 

@@ -8,7 +8,7 @@ A reader takes one JSON value and gives the typed one. What does not fit raises 
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import datetime
+from datetime import UTC, datetime
 from typing import Any, Final
 
 from assistant.quantity import Amount
@@ -49,6 +49,14 @@ def time(value: Any) -> datetime:
     return when
 
 
+def window(value: Any) -> tuple[datetime, datetime]:
+    """Read the two ends of a vague time, the earlier first."""
+    start, end = (time(v) for v in value)
+    if end.astimezone(UTC) < start.astimezone(UTC):
+        raise ValueError("its end is before its start")
+    return start, end
+
+
 def amount(value: Any) -> Amount:
     """Read ``{"value": 12.0, "unit": "ml"}``."""
     return value if isinstance(value, Amount) else Amount.from_json(value)
@@ -81,6 +89,7 @@ READERS: Final[dict[str, Reader]] = {
     "str": text,
     "int": whole,
     "datetime": time,
+    "tuple[datetime, datetime]": window,
     "Amount": amount,
     "tuple[float, ...]": floats,
     "tuple[tuple[str, Amount], ...]": parts,

@@ -131,7 +131,7 @@ class Gazetteer:
         head = words[-1]
         for k in range(1, len(words)):  # tails: "cabin door", "door"
             tail = words[k:]
-            if tail[0] in _THIN and len(tail) == 1:
+            if len(tail) == 1 and (tail[0] in _THIN or tail[0].isdigit()):
                 continue
             self._put(tail, Name(thing.kind, (thing.name,), 0.2, whole=False))
             if plural(tail[-1]) != tail[-1] and thing.kind == "piece":

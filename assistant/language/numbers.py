@@ -13,7 +13,7 @@ from typing import Final, NamedTuple
 from assistant.language.tokens import Token, tokens
 
 UNITS: Final = {
-    "zero": 0, "nought": 0, "nil": 0, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6,
+    "zero": 0, "nought": 0, "naught": 0, "nil": 0, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6,
     "seven": 7, "eight": 8, "nine": 9,
 }  # fmt: skip
 TEENS: Final = {
@@ -34,6 +34,7 @@ ORDINALS: Final = {
 FRACTIONS: Final = {
     "half": 0.5, "quarter": 0.25, "quarters": 0.25, "third": 1 / 3, "thirds": 1 / 3, "fifth": 0.2,
     "fifths": 0.2, "tenth": 0.1, "tenths": 0.1, "eighth": 0.125, "eighths": 0.125, "halves": 0.5,
+    "fourth": 0.25, "fourths": 0.25, "sixth": 1 / 6, "sixths": 1 / 6, "ninth": 1 / 9, "ninths": 1 / 9,
 }  # fmt: skip
 SMALL: Final = {**UNITS, **TEENS, **TENS}
 #: Every word a number is made of, for spelling and for speech.
@@ -62,6 +63,10 @@ def _at(words: Sequence[str], i: int) -> str:
     return words[i] if 0 <= i < len(words) else ""
 
 
+#: What a figure is multiplied by when this follows it.
+_SCALES: Final = {"hundred": 100, "thousand": 1000, "k": 1000, "dozen": 12, "dozens": 12}
+
+
 def _digits(words: Sequence[str], i: int, kinds: Sequence[str]) -> list[Number]:
     kind = kinds[i] if i < len(kinds) else ""
     if kind == "fraction":
@@ -76,9 +81,10 @@ def _digits(words: Sequence[str], i: int, kinds: Sequence[str]) -> list[Number]:
     if not isfinite(value):
         return []  # hundreds of digits: no number, so a word that nothing explains
     out = [Number(i + 1, value)]
-    if _at(words, i + 1) in ("hundred", "thousand"):
-        out.append(Number(i + 2, value * (100 if words[i + 1] == "hundred" else 1000)))
-    if _at(words, i + 1) in FRACTIONS and _at(words, i + 1) != "second" and value < 20:  # "3 tenths of a"
+    if _at(words, i + 1) in _SCALES:
+        out.append(Number(i + 2, value * _SCALES[words[i + 1]]))
+    out.extend(_point(words, i + 1, value) if value == int(value) and value >= 0 else [])  # "1 point 1"
+    if _at(words, i + 1) in FRACTIONS and _at(words, i + 1) != "fourth" and value < 20:  # "3 tenths of a"
         share = Number(i + 2, value * FRACTIONS[words[i + 1]])
         out.append(share)
         if tuple(words[i + 2 : i + 4]) in (("of", "a"), ("of", "an")):
@@ -89,12 +95,15 @@ def _digits(words: Sequence[str], i: int, kinds: Sequence[str]) -> list[Number]:
     return out
 
 
+_PARTS: Final = frozenset(["half", "quarter", "third", "fourth", "fifth", "tenth", "eighth"])
+
+
 def _and_share(words: Sequence[str], i: int) -> list[Number]:
     # "... and a half", "... and three quarters"
     if _at(words, i) != "and":
         return []
     i += 1
-    if _at(words, i) in ("a", "one") and _at(words, i + 1) in ("half", "quarter", "third"):
+    if _at(words, i) in ("a", "one") and _at(words, i + 1) in _PARTS:
         return [Number(i + 2, FRACTIONS[words[i + 1]])]
     if _at(words, i) == "half":
         return [Number(i + 1, 0.5)]
@@ -116,7 +125,7 @@ def _under_hundred(words: Sequence[str], i: int) -> list[Number]:
 
 def _spoken(words: Sequence[str], i: int) -> list[Number]:
     start = i
-    if _at(words, i) == "minus":
+    if _at(words, i) in ("minus", "negative"):
         return [Number(n.end, -n.value) for n in (*_spoken(words, i + 1), *_plain_digits(words, i + 1))]
     if _at(words, i) in ("a", "one", "an") and _at(words, i + 1) in (
         "hundred",
@@ -134,7 +143,8 @@ def _spoken(words: Sequence[str], i: int) -> list[Number]:
         return [Number(i + 1 + (_at(words, i + 1) == "of"), 2)]
     if word in ("hundred", "thousand"):
         heads = _scaled(words, [Number(i, 1)]) if i > start else []
-        return heads + [p for n in heads for p in _point(words, n.end, n.value)]
+        shares = [Number(s.end, n.value + s.value) for n in heads for s in _and_share(words, n.end)]
+        return heads + shares + [p for n in heads for p in _point(words, n.end, n.value)]
     if word == "point" and _at(words, i - 1) == "dew":
         return []
     if word == "point" or (word == "oh" and _at(words, i + 1) == "point"):
@@ -157,7 +167,15 @@ def _plain_digits(words: Sequence[str], i: int) -> list[Number]:
 
 
 def _scaled(words: Sequence[str], heads: list[Number]) -> list[Number]:
-    # two hundred [and] forty five, two thousand [five hundred] [and ten]
+    # two hundred [and] forty five, two thousand [five hundred] [and ten], a hundred [and twenty] thousand
+    out: list[Number] = []
+    for n in [h for head in heads if _at(words, head.end) == "hundred" for h in _scaled_once(words, [head])]:
+        if _at(words, n.end) == "thousand":
+            out.extend(_scaled_once(words, [n]))
+    return out + _scaled_once(words, heads)
+
+
+def _scaled_once(words: Sequence[str], heads: list[Number]) -> list[Number]:
     out: list[Number] = []
     for head in heads:
         scale = {"hundred": 100, "thousand": 1000}.get(_at(words, head.end))
@@ -228,6 +246,9 @@ def _shares(words: Sequence[str], i: int) -> list[Number]:
     return out
 
 
+_JOINED: Final = {ten + one: TENS[ten] + n for ten in TENS for one, n in ORDINALS.items() if n < 10}  # "twentyfifth"
+
+
 def ordinals_at(words: Sequence[str], i: int, kinds: Sequence[str]) -> list[Number]:
     """Give the ordinals ("second", "2nd", "twenty first") that start at ``i``, longest first."""
     if i < len(kinds) and kinds[i] == "ordinal":
@@ -235,9 +256,15 @@ def ordinals_at(words: Sequence[str], i: int, kinds: Sequence[str]) -> list[Numb
     word = _at(words, i)
     if word in ORDINALS:
         return [Number(i + 1, ORDINALS[word])]
+    if word in _JOINED:
+        return [Number(i + 1, _JOINED[word])]
     if word in TENS and ORDINALS.get(_at(words, i + 1), 99) < 10:
         return [Number(i + 2, TENS[word] + ORDINALS[words[i + 1]])]
-    out: list[Number] = []
+    out = [
+        Number(head.end + 1, head.value * ORDINALS[words[head.end]])
+        for head in _under_hundred(words, i)
+        if _at(words, head.end) in ("hundredth", "thousandth")
+    ]
     for n in _scaled(words, _under_hundred(words, i)):
         rest = n.end + (_at(words, n.end) == "and")
         if n.value % 100 == 0:

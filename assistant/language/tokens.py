@@ -103,6 +103,9 @@ def tokens(phrase: str) -> list[Token]:
 def _words(piece: str, start: int, end: int) -> list[Token]:
     if piece in _OPEN:
         return [Token(w, "word", start, end) for w in _OPEN[piece]]
+    for lead in ("t'", "th'"):  # "t'leg"
+        if piece.startswith(lead) and len(piece) > len(lead) + 1:
+            return [Token("the", "word", start, start + len(lead)), *_words(piece[len(lead) :], start + len(lead), end)]
     bare = piece.rstrip("'")
     if bare.endswith("'s") and len(bare) > 2:
         # "the trim's ready": is or has, which nothing turns on; a possessive reads the same

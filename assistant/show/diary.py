@@ -9,7 +9,7 @@ from assistant.craft.day import Brief, Day
 from assistant.craft.readiness import WORDS as STAGES
 from assistant.craft.times import spoken as clock_word
 from assistant.dialogue.wording import amount, capital, listed
-from assistant.journal.events import Event, to_json
+from assistant.journal.events import Event, Unread, to_json
 from assistant.quantity import Amount
 from assistant.reply import plain
 from assistant.show.telling import (
@@ -24,6 +24,7 @@ from assistant.show.telling import (
     so_far,
     summed_up,
     wait,
+    when,
 )
 
 #: A minute of speech at an easy pace.
@@ -54,6 +55,7 @@ def sections(day: Day, said: Said | None = None) -> list[Section]:
         ("Waiting", [wait(w, day.at) for w in day.waiting]),
         ("First moves", [_move(day, i) for i in range(len(day.moves))]),
         ("Totals", totals_lines(day)),
+        ("Still unread", [_open(day, u) for u in day.unread]),
     ]
     return [*out, *(Section(title, lines) for title, lines in rest if lines)]
 
@@ -99,7 +101,8 @@ def _work(day: Day, said: Said) -> list[Section]:
             return [Section(f"{b.day:%A} {b.day.day} {b.day:%B}", _of_day(day, b)) for b in day.days]
         return [Section("Day by day", [_brief(b) for b in day.days])]
     out = []
-    for piece, entries in by_piece(day.entries).items():
+    told = [e for e in day.entries if not isinstance(e.event, Unread)]  # what of them is open has a place of its own
+    for piece, entries in by_piece(told).items():
         space = day.spaces.get(piece)
         title = f"{capital(piece)} ({space})" if space else capital(piece) or "Besides"
         lines = [_line(day, e.event, correction(e, said, day.at.tzinfo), e.undone) for e in entries]
@@ -109,15 +112,23 @@ def _work(day: Day, said: Said) -> list[Section]:
 
 def _line(day: Day, event: Event, note: str, undone: bool) -> str:
     done = act(event)
-    when = _when(day, event)
+    at = _when(day, event)
     if undone:
-        return f"{when}  ({done}: taken back)"
-    return f"{when}  {done}" + (f"  [{note}]" if note else "")
+        return f"{at}  ({done}: taken back)"
+    return f"{at}  {done}" + (f"  [{note}]" if note else "")
 
 
 def _when(day: Day, event: Event) -> str:
-    at = event.at.astimezone(day.at.tzinfo)
-    return f"{at:%H:%M}" if day.first == day.last else f"{at:%a} {at.day} {at:%b %H:%M}"
+    zone = day.at.tzinfo
+    at = event.at.astimezone(zone)
+    return when(event, zone) if day.first == day.last else f"{at:%a} {at.day} {at:%b} {when(event, zone)}"
+
+
+def _open(day: Day, unread: Unread) -> str:
+    zone = day.at.tzinfo
+    heard = unread.at.astimezone(zone)
+    date = "" if heard.date() == day.first == day.last else f"{heard:%a} {heard.day} {heard:%b} "
+    return f"{date}{when(unread, zone)}  “{unread.text}”"
 
 
 def _of_day(day: Day, brief: Brief) -> list[str]:
@@ -145,8 +156,8 @@ def _brief(brief: Brief) -> str:
 
 def _move(day: Day, number: int) -> str:
     move = day.moves[number]
-    when = "" if move.at is None else f", from {clock_word(move.at, day.at)}"
-    return f"{number + 1}. {move.text}{when}" + (f" ({move.why})" if move.at is None else "")
+    at = "" if move.at is None else f", from {clock_word(move.at, day.at)}"
+    return f"{number + 1}. {move.text}{at}" + (f" ({move.why})" if move.at is None else "")
 
 
 def totals_lines(day: Day) -> list[str]:
@@ -177,10 +188,11 @@ def _whole(said: Amount) -> Amount:
 def spoken(day: Day, most: int = WORDS) -> str:
     """Tell the day as a person does, in at most ``most`` words (a minute); what tells least is left out."""
     if not day.entries:
-        return f"Nothing was told of {_called(day)}."
+        return " ".join([f"Nothing was told of {_called(day)}.", *_unread_told(day)])
     told = [
         (0, [_opening(day)]), (3, _work_told(day)), (4, _coats_told(day)), (2, _mixes_told(day)),
         (2, _air_told(day)), (1, _faults_told(day)), (0, _waits_told(day)), (0, _moves_told(day)),
+        (0, _unread_told(day)),
     ]  # fmt: skip
     order = sorted((rank, i, j) for i, (rank, lines) in enumerate(told) for j in range(len(lines)))
     kept: set[tuple[int, int]] = set()
@@ -321,6 +333,20 @@ def _moves_told(day: Day) -> list[str]:
     return [f"{first}: {day.moves[0].text}{then}."]
 
 
+def _unread_told(day: Day) -> list[str]:
+    if not day.unread:
+        return []
+    shown = [f"“{_cut(u.text)}”" for u in day.unread[:3]]
+    more = [f"{len(day.unread) - 3} more"] if len(day.unread) > 3 else []
+    return [f"Still unread: {listed([*shown, *more])}."]
+
+
+def _cut(heard: str) -> str:
+    """Give the first words of what was heard: enough to know it by."""
+    words = heard.split()
+    return heard if len(words) <= 12 else f"{' '.join(words[:10])} ..."
+
+
 # -- JSON ------------------------------------------------------------------------------------------------
 
 
@@ -328,7 +354,7 @@ def answer(day: Day) -> dict[str, Any]:
     """Give the public ``diary`` answer, amounts and times still typed (``reply.plain`` makes it JSON).
 
     ``entries`` are the events that stand, in their own JSON, with ``text`` and ``corrected``; what was
-    undone is under ``taken_back``.
+    undone is under ``taken_back``; ``unread`` is what is still to be settled or struck.
     """
     t = day.totals
     return {
@@ -344,6 +370,7 @@ def answer(day: Day) -> dict[str, Any]:
             "not_counted": list(t.uncounted),
         },
         "taken_back": [_entry(e.event, e.corrected) for e in day.entries if e.undone],
+        "unread": [_entry(u, False) for u in day.unread],
         "coats": [c._asdict() for c in day.coats],
         "air": [a._asdict() for a in day.air],
         "waiting": [
@@ -361,4 +388,5 @@ def as_json(day: Day) -> dict[str, Any]:
 
 
 def _entry(event: Event, corrected: bool) -> dict[str, Any]:
-    return {**to_json(event), "text": act(event), "corrected": corrected}
+    text = event.text if isinstance(event, Unread) else act(event)  # as heard: it may be settled from here
+    return {**to_json(event), "text": text, "corrected": corrected}

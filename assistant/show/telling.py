@@ -28,6 +28,8 @@ from assistant.journal.events import (
     Task,
     Tin,
     Unmask,
+    Unread,
+    Work,
 )
 from assistant.journal.state import Entry
 
@@ -35,6 +37,7 @@ _VERBS: Final[dict[type[Event], str]] = {
     Fill: "filled", Strip: "stripped", Clean: "cleaned", Mask: "masked", Unmask: "tape pulled",
     Bond: "glued", Fit: "fitted",
 }  # fmt: skip
+_NIGHTLY: Final = ("sleep", "quiet")  # every day unless it is said otherwise
 _TINS: Final = {"empty": "the tin is empty", "spoiled": "spoiled", "returned": "returned"}
 
 
@@ -43,13 +46,16 @@ def act(event: Event) -> str:
     if isinstance(event, Coat):
         of = f" of {event.product}" if event.product else ""
         thinned = f", thinned {amount(event.thinned)}" if event.thinned else ""
-        return f"{ordinal(event.coat).lower()} coat{of}{thinned}"
+        return f"{ordinal(event.coat).lower()} coat{of}{thinned}{_where(event.part)}"
     if isinstance(event, Sand):
-        return f"sanded with {event.grit}" if event.grit else "sanded"
-    if (verb := _VERBS.get(type(event))) is not None:
-        product = getattr(event, "product", None)
-        return f"{verb} with {product}" if product else verb
+        return (f"sanded with {event.grit}" if event.grit else "sanded") + _where(event.part)
+    if isinstance(event, Work) and (verb := _VERBS.get(type(event))) is not None:
+        return (f"{verb} with {event.product}" if event.product else verb) + _where(event.part)
     return _other(event)
+
+
+def _where(part: str | None) -> str:
+    return f" (the {part})" if part else ""
 
 
 def _other(event: Event) -> str:
@@ -63,13 +69,17 @@ def _other(event: Event) -> str:
         size = f" {amount(event.amount)}" if event.amount else ""
         return f"{event.product}: {said}{size}"
     if isinstance(event, Task):
-        return f"{ {'open': 'to do', 'done': 'done', 'dropped': 'dropped'}[event.state] }: {event.text}"
+        due = f", by {_day_and_time(event.due)}" if event.due and event.state == "open" else ""
+        return f"{ {'open': 'to do', 'done': 'done', 'dropped': 'dropped'}[event.state] }: {event.text}{due}"
     if isinstance(event, Gear):
         return f"{event.item} {event.change}"
     if isinstance(event, Note):
         return event.text
     if isinstance(event, Hours):
-        return f"hours: {event.rule}"
+        where = f" of the {event.space}" if event.space else ""
+        return f"hours: {event.rule}{where}" + (", every day" if event.repeat and event.rule not in _NIGHTLY else "")
+    if isinstance(event, Unread):
+        return f"unread: “{event.text}”" if event.text.strip() else "unread, and settled since"
     return event.kind
 
 
@@ -97,14 +107,14 @@ def summed_up(events: Iterable[Event], wanted: Mapping[str, int] | None = None) 
     clauses: list[str] = []
     grits: list[str] = []
     for event in [*events, None]:
-        if isinstance(event, Sand):
+        if isinstance(event, Sand) and event.part is None:
             grits.append(str(event.grit) if event.grit else "")
             continue
         if grits:
             named = list(dict.fromkeys(g for g in grits if g))
             clauses.append("sanded with " + listed(named) if named else "sanded")
             grits = []
-        if event is not None and not isinstance(event, Fault | Task | Note):
+        if event is not None and not isinstance(event, Fault | Task | Note | Unread):
             said = act(event)
             if isinstance(event, Coat):
                 of = (wanted or {}).get(event.product or "", 0)
@@ -123,8 +133,8 @@ def correction(entry: Entry, said: Mapping[int, Event], zone: tzinfo | None) -> 
     if before is None:
         return "corrected"
     changes = []
-    if before.at != entry.event.at:
-        changes.append(f"{before.at.astimezone(zone):%H:%M}")
+    if (before.at, before.between) != (entry.event.at, entry.event.between):
+        changes.append(when(before, zone))
     if (old := getattr(before, "piece", None)) != getattr(entry.event, "piece", None):
         changes.append(f"the {old}")
     if act(before) != act(entry.event):
@@ -157,6 +167,8 @@ def _range(low: float, high: float, unit: str) -> str:
 def wait(found: Readiness, now: datetime) -> str:
     """Say what a piece waits for: "hatch trim: ready for the next coat at 04:10 tomorrow"."""
     stage = WORDS.get(found.stage, found.stage)
+    if found.part is not None:
+        stage = f"the {found.part} {stage}"
     if found.earliest is None:
         return f"{found.piece}: when it is {stage} nobody knows: {found.unknown}"
     shut = f", to be coated by {spoken(found.latest, now)}" if found.latest else ""
@@ -182,6 +194,18 @@ def _date(day: date, name: str) -> str:
 def hours(value: float) -> str:
     """Say hours to the quarter, rounded down: "3 h", "3.25 h"."""
     return f"{int(value * 4) / 4:g} h"
+
+
+def when(event: Event, zone: tzinfo | None) -> str:
+    """Say when it was: "14:20", "about 10:00" for a vague time, "09:00 to 10:00" where it was said when it began."""
+    at = f"{event.at.astimezone(zone):%H:%M}"
+    if event.between is not None:
+        at = f"about {at}"
+    return f"{event.began.astimezone(zone):%H:%M} to {at}" if event.began else at
+
+
+def _day_and_time(time: datetime) -> str:
+    return f"{time:%a} {time.day} {time:%b %H:%M}"
 
 
 def clock(time: datetime, model: datetime) -> str:

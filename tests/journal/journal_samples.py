@@ -75,27 +75,41 @@ _json = st.recursive(
     lambda inner: st.lists(inner, max_size=3) | st.dictionaries(text, inner, max_size=3),
     max_leaves=5,
 )
-_OWN = {"id", "kind", "at", "said_at", "what", "name"}
+_OWN = {"id", "kind", "at", "said_at", "between", "began", "what", "name"}
 tables = st.dictionaries(text.filter(lambda k: k not in _OWN), _json, max_size=3)
 amounts = st.builds(Amount, st.floats(allow_nan=False, allow_infinity=False), st.sampled_from(UNITS))
 pieces = st.sampled_from(PIECES)
+PARTS = ("top half", "bottom half", "port end")
+parts = st.sampled_from([None, None, *PARTS])
 
 
 def maybe(strategy: st.SearchStrategy[Any]) -> st.SearchStrategy[Any]:
     return st.none() | strategy
 
 
-def said(cls: type[ev.Event], **values: st.SearchStrategy[Any]) -> st.SearchStrategy[ev.Event]:
-    return st.builds(cls, at=near, said_at=times, **values)
+@st.composite
+def said(draw: st.DrawFn, cls: type[ev.Event], **values: st.SearchStrategy[Any]) -> ev.Event:
+    """An event at some time, one in three at a vague one, one in three with when it began."""
+    when = draw(near)
+    window = draw(st.sampled_from([None, None, (0, 0), (5, 5), (90, 30), (0, 7)]))
+    began = draw(st.sampled_from([None, None, 0, 40]))
+    return cls(
+        at=when, said_at=draw(times),
+        between=None if window is None else (when - timedelta(minutes=window[0]), when + timedelta(minutes=window[1])),
+        began=None if began is None else when - timedelta(minutes=began),
+        **{name: draw(strategy) for name, strategy in values.items()},
+    )  # fmt: skip
 
 
 products = st.sampled_from(["amber varnish", "grey primer"])
+words = st.fixed_dictionaries({"means": st.sampled_from(PIECES), "of": st.sampled_from(ev.WORD_KINDS)})
 ordinary: st.SearchStrategy[ev.Event] = st.one_of(
-    said(ev.Coat, piece=pieces, coat=st.integers(1, 9), product=maybe(products), thinned=maybe(amounts)),
-    said(ev.Strip, piece=pieces, product=maybe(products)),
-    said(ev.Sand, piece=pieces, grit=maybe(st.integers(40, 600))),
+    said(ev.Coat, piece=pieces, coat=st.integers(1, 9), product=maybe(products), thinned=maybe(amounts),
+         part=parts),
+    said(ev.Strip, piece=pieces, product=maybe(products), part=parts),
+    said(ev.Sand, piece=pieces, grit=maybe(st.integers(40, 600)), part=parts),
     *[
-        said(cls, piece=pieces, product=maybe(products))
+        said(cls, piece=pieces, product=maybe(products), part=parts)
         for cls in (ev.Fill, ev.Clean, ev.Mask, ev.Unmask, ev.Bond, ev.Fit)
     ],
     said(
@@ -111,12 +125,18 @@ ordinary: st.SearchStrategy[ev.Event] = st.one_of(
     said(ev.Tin, product=maybe(products), change=st.sampled_from(ev.TIN_CHANGES), amount=maybe(amounts)),
     said(
         ev.Task, text=st.sampled_from(["hang the doors", "order tape", "sweep"]), piece=maybe(pieces),
-        state=st.sampled_from(ev.TASK_STATES), after=maybe(text),
+        state=st.sampled_from(ev.TASK_STATES), after=maybe(text), not_before=maybe(times), due=maybe(times),
+        ring=maybe(times),
     ),
     said(ev.Note, text=text),
-    said(ev.Hours, rule=st.sampled_from(ev.RULES), start=maybe(times), end=maybe(times)),
+    said(ev.Unread, text=text),
+    said(
+        ev.Hours, rule=st.sampled_from(ev.RULES), start=maybe(times), end=maybe(times), space=st.sampled_from(SPACES),
+        piece=maybe(pieces), repeat=st.sampled_from([None, "daily"]),
+    ),
     said(ev.Gear, item=st.sampled_from(["mask filters", "roller"]), change=st.sampled_from(ev.GEAR_CHANGES)),
-    said(ev.Set, what=st.sampled_from(ev.THINGS), name=products, values=tables),
+    said(ev.Set, what=st.sampled_from([t for t in ev.THINGS if t != "word"]), name=products, values=tables),
+    said(ev.Set, what=st.just("word"), name=st.sampled_from(["brightwork", "goo"]), values=words),
 )  # fmt: skip
 
 
@@ -144,15 +164,27 @@ def journals(draw: st.DrawFn, most: int = 20) -> list[ev.Event]:
 
 
 def _changes(draw: st.DrawFn, target: ev.Event) -> dict[str, Any]:
-    keys = [
-        "at",
-        *(["piece"] if getattr(target, "piece", None) else []),
-        *(["coat"] if target.kind == "coat" else []),
+    """One change of what the target has, in JSON form; times of it are among the new keys."""
+    when = at(draw(_minutes))
+    hour = timedelta(hours=1)
+    soon = {"at": when.isoformat()}
+    changes: list[dict[str, Any]] = [
+        soon,
+        {"between": [(when - hour).isoformat(), (when + hour).isoformat()]},
+        {"began": (target.soonest - hour).isoformat()},
+        {"between": None, "began": None},
     ]
-    key = keys[draw(_choice) % len(keys)]
-    if key == "at":
-        return {"at": at(draw(_minutes)).isoformat()}
-    return {"piece": draw(pieces)} if key == "piece" else {"coat": draw(st.integers(1, 9))}
+    if getattr(target, "piece", None):
+        changes.append({"piece": draw(pieces)})
+    if target.kind == "coat":
+        changes += [{"coat": draw(st.integers(1, 9))}, {"part": draw(parts)}]
+    if target.kind == "task":
+        changes.append({draw(st.sampled_from(["not_before", "due", "ring"])): when.isoformat()})
+    if target.kind == "hours":
+        changes += [{"repeat": draw(st.sampled_from([None, "daily"]))}, {"space": "galley"}]
+    if target.kind == "unread":
+        changes.append({"text": draw(text)})
+    return changes[draw(_choice) % len(changes)]
 
 
 # -- another user ------------------------------------------------------------------------------------

@@ -16,11 +16,12 @@ from assistant.journal.events import KINDS, Event, Set, amended, from_json, to_j
 from assistant.journal.rows import decode, encode, line
 
 PUBLISHED = {
-    "coat": "piece coat product thinned", "sand": "piece grit",
-    **dict.fromkeys(("fill", "strip", "clean", "mask", "unmask", "bond", "fit"), "piece product"),
+    "coat": "piece coat product thinned part", "sand": "piece grit part",
+    **dict.fromkeys(("fill", "strip", "clean", "mask", "unmask", "bond", "fit"), "piece product part"),
     "mix": "product amount ratio parts", "climate": "space temperature humidity until",
-    "fault": "piece fault text", "tin": "product change amount", "task": "text piece state after",
-    "note": "text", "hours": "rule from to", "gear": "item change", "undo": "of", "amend": "of changes",
+    "fault": "piece fault text", "tin": "product change amount", "task": "text piece state after not_before due ring",
+    "note": "text", "unread": "text",
+    "hours": "rule from to space piece repeat", "gear": "item change", "undo": "of", "amend": "of changes",
     "set": "what name",
 }  # fmt: skip
 

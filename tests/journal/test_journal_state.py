@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import UTC, datetime
 from functools import cache
 
 import pytest
@@ -49,15 +50,28 @@ def test_what_stands_follows_the_rule_of_undoing(events: list[Event]) -> None:
     assert standing == alive_by_definition(events) & kinds
 
 
+def moment_of(changes: dict) -> datetime | None:
+    """The time that changes set: said, or the middle of the window said."""
+    if changes.get("at"):
+        return datetime.fromisoformat(changes["at"])
+    if changes.get("between"):
+        start, end = (datetime.fromisoformat(text).timestamp() for text in changes["between"])
+        return datetime.fromtimestamp((start + end) / 2, UTC)
+    return None
+
+
 @given(journals())
 def test_only_amends_that_stand_count_the_last_one_most(events: list[Event]) -> None:
     """The time of an event is that of the last standing amend of it, or the one it was told with."""
     alive = alive_by_definition(events)
     for entry in entries(events):
         amends = [e for e in events if isinstance(e, Amend) and e.of == entry.event.id and e.id in alive]
-        times = [a.changes["at"] for a in amends if "at" in a.changes]
+        times = [m for a in amends if (m := moment_of(a.changes))]
         told = next(e for e in events if e.id == entry.event.id)
-        assert entry.event.at.isoformat() == (times[-1] if times else told.at.isoformat())
+        assert entry.event.at == (times[-1] if times else told.at)
+        windows = [a.changes.get("between") for a in amends if {"at", "between"} & a.changes.keys()]
+        window = windows[-1] if windows else told.between and [t.isoformat() for t in told.between]
+        assert entry.event.between == (window and tuple(map(datetime.fromisoformat, window)))
         assert entry.corrected == bool(amends)
 
 

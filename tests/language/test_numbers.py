@@ -54,6 +54,13 @@ def test_a_decimal_is_read_in_figures_and_in_words(whole: int, part: int) -> Non
     ("said", "value"),
     [
         ("two and a half", 2.5),
+        ("one hundred thousand", 100000),
+        ("two hundred and two thousand", 202000),
+        ("10k", 10000),
+        ("three dozen", 36),
+        ("1 point 1", 1.1),
+        ("one hundred and three quarters", 100.75),
+        ("three and a fifth", 3.2),
         ("one and three quarters", 1.75),
         ("seven and three eighths", 7.375),
         ("half", 0.5),
@@ -111,7 +118,6 @@ def test_a_number_said_in_two_as_grits_are(said: str, grit: int) -> None:
         "twelve ten five",
         "12,34,567",
         "a million",  # the size is not known, so it is no number rather than 1
-        "one hundred thousand",
         "1e3",
         "twenty eleven twelve",
         "three point",

@@ -17,6 +17,8 @@ from assistant.journal.state import State
 QUARTER: Final = 15
 _SLOT: Final = timedelta(minutes=QUARTER)
 _DAY: Final = timedelta(days=1)
+#: Rules of which the last one said is the one that recurs.
+NIGHTLY: Final = ("sleep", "quiet")
 #: A slot that never comes.
 NEVER: Final = 1 << 30
 
@@ -71,39 +73,62 @@ class Grid:
         return min(max(self.down(start), 0), self.size), min(self.up(end), self.size)
 
     def _spans(self, state: State, away: Sequence[tuple[datetime, datetime]]) -> Iterator[Span]:
-        for what in ("sleep", "quiet"):
-            clocks = daily_rule(state, what, self.now)
-            if clocks is not None:
-                for start, end in _daily(clocks, self.now, self.size):
-                    yield Span(what, start, end)
-        said = [(h.start, h.end) for h in state.hours.get("away", ()) if h.start and h.end]
-        for start, end in (*said, *away):
+        for what in ("sleep", "quiet", "away"):
+            for start, end in ruled(state, what, self.now, self.size):
+                yield Span(what, start, end)
+        for start, end in away:
             if utc(end) > utc(self.now) and utc(start) < utc(end):
                 yield Span("away", like(start, self.now), like(end, self.now))
 
 
+def ruled(
+    state: State, what: str, now: datetime, slots: int, space: str | None = None
+) -> Iterator[tuple[datetime, datetime]]:
+    """Give when a rule holds that is not over by ``now``, in so many slots: each day of a daily one, each single one.
+
+    Of the nightly rules (``sleep``, ``quiet``) the last one said stands, of the others all do. A single
+    night is added to the daily one, which may cost time and never promises any. ``space`` is the one
+    asked about: a rule of another does not hold there.
+    """
+    if what in NIGHTLY:
+        clocks = daily_rule(state, what, now)
+        daily = [clocks] if clocks is not None else []
+    else:
+        daily = [pair for h in _said(state, what, space, "daily") if (pair := _faces(h, now)) is not None]
+    for clocks in daily:
+        yield from _daily(clocks, now, slots)
+    for h in _said(state, what, space, None):
+        if h.start and h.end and utc(h.end) > utc(now) and utc(h.start) < utc(h.end):
+            yield like(h.start, now), like(h.end, now)
+
+
+def _said(state: State, what: str, space: str | None, repeat: str | None) -> Iterator[Hours]:
+    for h in state.hours.get(what, ()):
+        if h.repeat == repeat and h.space in (None, space):
+            yield h
+
+
+def _faces(rule: Hours, now: datetime) -> tuple[time, time] | None:
+    """Give the clock times of a daily rule; None where it has not both, or both are the same: none at all."""
+    if rule.start is None or rule.end is None:
+        return None
+    pair = like(rule.start, now).time(), like(rule.end, now).time()
+    return None if pair[0] == pair[1] else pair
+
+
 def daily_rule(state: State, what: str, now: datetime) -> tuple[time, time] | None:
     """Give the clock times of ``sleep`` or ``quiet``: what was said last, else the job file's, else None."""
-    said: tuple[Hours, ...] = state.hours.get(what, ())
+    said = list(_said(state, what, None, "daily"))
     if said:
-        last = said[-1]
-        if last.start is None or last.end is None:
-            return None
-        pair = like(last.start, now).time(), like(last.end, now).time()
-    else:
-        written = state.job.get(what)
-        found = _clocks(written)
-        if found is None:
-            return None
-        pair = found
-    return None if pair[0] == pair[1] else pair
+        return _faces(said[-1], now)
+    pair = _clocks(state.job.get(what))
+    return None if pair is None or pair[0] == pair[1] else pair
 
 
 def ruled_until(state: State, what: str, now: datetime) -> datetime | None:
     """Give the end of the ``sleep`` or ``quiet`` hours that ``now`` lies in; None outside them."""
-    clocks = daily_rule(state, what, now)
-    spans = _daily(clocks, now, 0) if clocks is not None else ()
-    return next((end for start, end in spans if utc(start) <= utc(now)), None)
+    holding = [end for start, end in ruled(state, what, now, 0) if utc(start) <= utc(now)]
+    return max(holding, key=utc, default=None)
 
 
 def _clocks(written: Any) -> tuple[time, time] | None:
@@ -115,8 +140,8 @@ def _clocks(written: Any) -> tuple[time, time] | None:
 
 
 def deadline(state: State, now: datetime) -> datetime | None:
-    """Give the deadline in the zone of ``now``: what was said last, else the job file's."""
-    said = [h.end or h.start for h in state.hours.get("deadline", ())]
+    """Give the job's deadline in the zone of ``now``: what was said last, else the job file's."""
+    said = [h.end or h.start for h in state.hours.get("deadline", ()) if h.piece is None]
     if said and said[-1] is not None:
         return like(said[-1], now)
     written = state.job.get("deadline")

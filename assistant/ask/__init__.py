@@ -1,0 +1,1 @@
+"""Answering: one typed query, one evaluator; a resolver module for each property."""

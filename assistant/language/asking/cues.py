@@ -1,0 +1,139 @@
+"""What a question's words are, each taken in every way that it may be: verbs by sense, nouns by what they name, plain forms.
+
+A cue is one such way with the words it stands on. Which of them count is decided by the table of what can be asked.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass, field
+from typing import Final
+
+from assistant.language.chunks import Cat, Phrase
+from assistant.language.wordlist import wordlist
+
+#: After one of these a word that may be a verb is one.
+_BEFORE_VERB: Final = frozenset(
+    "i we you it they he she to can could should must may might will would shall do does did n't not 'll 'd and or don't "
+    "cannot let gonna gotta ought safely please them one this that".split()
+)
+_BEFORE_NOUN: Final = frozenset("the a an of another more first second third next last any some no my this in for with much many enough".split())
+#: So far behind its verb a particle may stand: "flat the hatch trim back".
+_REACH: Final = 7
+_MOVABLE: Final = frozenset("off on up down back out over in away again round".split())
+_SENSELESS: Final = frozenset(["be", "other"])
+_CONTRACTED: Final = {"n't": "not", "'ll": "will", "'d": "would", "'re": "be", "'m": "be", "'ve": "have", "wo": "will", "ca": "can"}
+_IRREGULAR: Final = {
+    "is": "be", "are": "be", "was": "be", "were": "be", "am": "be", "been": "be", "being": "be", "has": "have", "had": "have",
+    "does": "do", "did": "do", "done": "do", "doing": "do", "whats": "what", "hows": "how", "whens": "when",
+}  # fmt: skip
+
+
+@dataclass(slots=True)
+class Cues:
+    """The cues of a phrase: by name, the words that each stands on."""
+
+    spans: dict[str, list[frozenset[int]]] = field(default_factory=lambda: defaultdict(list))
+    lemmas: frozenset[str] = frozenset()
+    verbs: frozenset[int] = frozenset()  # words that are verbs where they stand
+
+    def put(self, name: str, *words: int) -> None:
+        """Note a cue."""
+        span = frozenset(words)
+        if span not in self.spans[name]:
+            self.spans[name].append(span)
+
+    def has(self, *names: str) -> bool:
+        """Whether any of these cues is there."""
+        return any(self.spans.get(n) for n in names)
+
+    def words(self, *names: str) -> frozenset[int]:
+        """Give the words that these cues stand on."""
+        return frozenset(i for n in names for span in self.spans.get(n, ()) for i in span)
+
+    def first(self, *names: str) -> int | None:
+        """Give the first word of the first of these cues."""
+        return min(self.words(*names), default=None)
+
+
+def cues_of(phrase: Phrase) -> Cues:
+    """Find the cues of a phrase."""
+    out = Cues()
+    lemmas: set[str] = set()
+    verbs: set[int] = set()
+    for i, word in enumerate(phrase.words):
+        if phrase.kinds[i] == "mark":
+            continue
+        plain = _CONTRACTED.get(word, _IRREGULAR.get(word, word))
+        lemmas |= {word, plain}
+        out.put(f"word.{plain}", i)
+        out.put(f"word.{word}", i)
+        _entries(phrase, i, out, lemmas)
+        if _verbal(phrase, i):
+            verbs.add(i)
+        _verbs(phrase, i, out, lemmas, noun=i not in verbs)
+    out.lemmas, out.verbs = frozenset(lemmas), frozenset(verbs)
+    return out
+
+
+def _entries(phrase: Phrase, i: int, out: Cues, lemmas: set[str]) -> None:
+    for c in phrase.chunks[i]:
+        if c.cat not in (Cat.NOUN, Cat.DESCRIBING, Cat.FUNCTION):
+            continue
+        entry, span = c.value, range(c.i, c.j)
+        lemmas.add(entry.lemma)
+        out.put(f"word.{entry.lemma}", *span)
+        name = {Cat.NOUN: "noun", Cat.DESCRIBING: "is", Cat.FUNCTION: "fn"}[c.cat]
+        head = "is" if entry.sense == "state" else f"{name}.{entry.sense}"
+        if entry.sense != "state":
+            out.put(head, *span)
+        if entry.value:
+            out.put(f"{head}.{entry.value}", *span)
+
+
+def _verbs(phrase: Phrase, i: int, out: Cues, lemmas: set[str], *, noun: bool) -> None:
+    for c in phrase.of(i, Cat.VERB):
+        for form in c.value:
+            lemmas.add(form.lemma)
+            out.put(f"word.{form.lemma}", i)
+            if noun and phrase.at(i - 1) in _BEFORE_NOUN and not form.tags & {"VBG", "VBD"}:
+                continue
+            for use in wordlist().uses(form.lemma):
+                at = _particles(phrase, i, use.particles)
+                if at is None or use.sense in _SENSELESS:
+                    continue
+                if use.particles:
+                    lemmas.add(" ".join((form.lemma, *use.particles)))
+                    out.put(f"word.{' '.join((form.lemma, *use.particles))}", i, *at)
+                out.put(f"do.{use.sense}", i, *at)
+
+
+def _particles(phrase: Phrase, i: int, particles: tuple[str, ...]) -> tuple[int, ...] | None:
+    """Give where a verb's particles stand: right after it, or a single movable one after its object."""
+    if not particles:
+        return ()
+    end = i + 1 + len(particles)
+    if tuple(phrase.words[i + 1 : end]) == particles:
+        return tuple(range(i + 1, end))
+    if len(particles) == 1 and particles[0] in _MOVABLE:
+        for k in range(i + 2, min(i + _REACH, len(phrase))):
+            if phrase.kinds[k] == "mark":
+                return None
+            if phrase.words[k] == particles[0]:
+                after = phrase.at(k + 1)
+                ends = k + 1 >= len(phrase) or phrase.kinds[k + 1] == "mark" or after not in ("the", "a", "my", "it", "both", "all")
+                return (k,) if ends and phrase.at(k - 1) not in ("going", "be") else None
+    return None
+
+
+def _verbal(phrase: Phrase, i: int) -> bool:
+    """Whether a word that may be a verb is one where it stands: "can I varnish it", not "how much varnish"."""
+    if not any(True for _ in phrase.of(i, Cat.VERB)):
+        return False
+    tags = frozenset(t for c in phrase.of(i, Cat.VERB) for f in c.value for t in f.tags)
+    before = phrase.at(i - 1)
+    if before in _BEFORE_NOUN:
+        return False
+    if before in _BEFORE_VERB or phrase.words[i].endswith("ing") or (tags & {"VBD", "VBN"} and "VB" not in tags):
+        return True
+    return (i == 0 or phrase.kinds[i - 1] == "mark") and phrase.at(i + 1) in ("the", "it", "that", "this", "my", "both", "all")

@@ -1,0 +1,403 @@
+"""A phrase cut into clauses: every place where one may end is weighed, and the cheapest whole is taken.
+
+A mark, a conjunction, a subject with its verb, a second coat that is counted: there a clause may begin, with or without a
+comma. What has no predicate of its own goes with the clause beside it, or goes on with its verb on another piece.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Final
+
+from assistant.language.chunks import Cat, Phrase
+from assistant.language.clauses import Clause, Parser
+from assistant.language.groups import Head, groups_at
+from assistant.language.items import Items, Kind, itemised
+from assistant.language.meanings import Force
+from assistant.language.predicates import BE, DO, HAVE, MODAL
+from assistant.language.times import Found
+from assistant.language.when import When
+
+#: Each clause more costs this: two are read where one would leave something out.
+_CLAUSE: Final = 0.4
+#: More places than these are not weighed in a long dictation; the strong ones are kept.
+_MOST: Final = 18
+_LONGEST: Final = 30
+_JOINTS: Final = frozenset(["and", "then", "but", "so", "or", "plus", "also", "n", "cos", "cause", "+", "&", "an"])
+_SUBJECTS: Final = frozenset(["i", "we", "it", "that", "this", "there", "he", "she", "they", "you", "those", "these", "them"])
+_ASKING: Final = frozenset(["what", "which", "how", "why", "where", "who", "whose", "when"])
+_INVERTS: Final = (BE.keys() | HAVE.keys() | DO.keys() | MODAL.keys()) - {"'s", "be", "been", "being", "having", "'ve", "'re", "'ll", "'d", "gotta"}
+_CONDITIONS: Final = frozenset(["if", "unless", "whether", "in case", "suppose", "supposing", "provided", "lest"])
+_TEMPORAL: Final = frozenset(["when", "while", "before", "after", "until", "till", "once", "as soon as", "whenever", "by the time", "as"])
+_TELL_ME: Final = frozenset(["tell", "show", "read", "list", "give", "remind", "say", "explain"])
+
+
+@dataclass(frozen=True, slots=True)
+class Sentence:
+    """A clause with the force that its whole surroundings give it."""
+
+    clause: Clause
+    force: Force
+    gapped: bool = False
+    reported_by: str = ""
+
+
+def read(phrase: Phrase) -> tuple[list[Sentence], float]:
+    """Give the clauses of a phrase with their forces, and what the whole cost."""
+    items = itemised(phrase)
+    parser = Parser(phrase, items)
+    clauses, cost = _segmented(phrase, parser, _places(phrase, items))
+    joined = _attached(clauses)
+    return _forced(phrase, joined), cost
+
+
+# -- where clauses may begin --------------------------------------------------------------------
+
+
+def _places(phrase: Phrase, items: Items) -> list[int]:
+    strong, weak = {0, len(phrase)}, set[int]()
+    verbs: list[int] = []
+    coated = False
+    for k, word in enumerate(phrase.words):
+        if phrase.kinds[k] == "mark" and word in (",", ";", ".", "?", "!", ":"):
+            strong.add(k + 1)
+        if word in _JOINTS or phrase.function(k, "subordinator"):
+            strong.add(k)
+        if k and word in _SUBJECTS and (phrase.at(k + 1) in _INVERTS or phrase.at(k + 1) == "'s" or word in ("i", "we")):
+            weak.add(k)
+        if k and word in _ASKING:
+            weak.add(k)
+        if any(phrase.of(k, Cat.NOUN)) and word.startswith("coat"):
+            coated = True
+        if coated and any(c.value[0].value == "ordinal" for c in phrase.of(k, Cat.MEASURE)):
+            weak.add(k - (phrase.at(k - 1) == "the"))
+        if items.verbs[k] and any(c.cat is Cat.VERB or c.cat is Cat.FUNCTION for c in phrase.chunks[k]):
+            if verbs and k:
+                weak.add(k)
+                start = _subject_before(items, k)
+                if start is not None and start > verbs[0]:
+                    weak.add(start)
+            verbs.append(k)
+    if len(strong) + len(weak) > _MOST:
+        # a long dictation: of the weak places keep the subjects
+        weak = {k for k in weak if phrase.at(k) in _SUBJECTS or phrase.at(k) in _ASKING} or weak
+    return sorted(strong | weak)
+
+
+def _subject_before(items: Items, k: int) -> int | None:
+    """Give where the longest noun group that ends right before word ``k`` begins."""
+    for i in range(max(0, k - 6), k):
+        if any(x.j == k and x.kind is Kind.GROUP and not x.prep for x in items.items[i]):
+            return i
+    return None
+
+
+def _segmented(phrase: Phrase, parser: Parser, places: list[int]) -> tuple[list[Clause], float]:
+    best: dict[int, float] = {0: 0.0}
+    back: dict[int, tuple[int, Clause]] = {}
+    for b in places[1:]:
+        best[b] = 1e9
+        for a in places:
+            if a >= b or b - a > _LONGEST or best.get(a, 1e9) >= 1e9:
+                continue
+            for clause in parser.read(a, b)[:1]:
+                cost = best[a] + clause.cost + _CLAUSE
+                if cost < best[b] - 1e-9:
+                    best[b], back[b] = cost, (a, clause)
+    clauses: list[Clause] = []
+    end = len(phrase)
+    if end not in back:
+        return [], 99.0
+    while end:
+        end, clause = back[end]
+        clauses.append(clause)
+    clauses.reverse()
+    return clauses, best[len(phrase)]
+
+
+# -- what has no predicate of its own -----------------------------------------------------------
+
+_NOTHING: Final = frozenset(["subordinator", None])
+
+
+def _attached(clauses: list[Clause]) -> list[Clause]:
+    """Put fragments to the clause they belong to; a fragment with a piece of its own goes on with the verb before."""
+    out: list[Clause] = []
+    for clause in clauses:
+        thins = clause.frame.name == "thin" and out and out[-1].frame.name == "coat" and not clause.has("products", "pieces", "coat", "amount")
+        if not out or (clause.frame.name != "fragment" and not _aspect(clause) and not thins):
+            out.append(clause)
+            continue
+        slots = {p.slot for p in clause.parts} - _NOTHING
+        host = out[-1]
+        if _aspect(clause) and host.frame.meaning == "deed":
+            out[-1] = _timed(host, clause)
+            continue
+        if not slots and not clause.unused:
+            continue  # only pauses
+        if clause.frame.name == "thin":
+            out[-1] = _merged(host, clause)
+        elif host.frame.name == "fragment":
+            out[-1] = _merged(host, clause)
+        elif clause.frame.name == "fragment" and host.frame.meaning in ("deed", "spell", "tin", "flaw"):
+            own = {p.slot for p in host.parts}
+            if slots & {"pieces", "spaces"} and own & {"pieces", "spaces"}:
+                out.append(replace(_borrowed(host, clause), gapped=True))
+            elif slots & own & {"when", "coat", "grit", "amount", "temperature"}:
+                out.append(clause)
+            else:
+                out[-1] = _merged(host, clause)
+        elif host.frame.meaning in ("rule", "remark", "other", "correction", "gear"):
+            out[-1] = _merged(host, clause)
+        else:
+            out.append(clause)
+    if len(out) > 1 and out[0].frame.name == "fragment" and out[1].frame.meaning in ("deed", "spell", "tin", "flaw", "rule", "correction"):
+        own = {p.slot for p in out[1].parts}
+        first = {p.slot for p in out[0].parts} - _NOTHING
+        if not (first & own):
+            out[0:2] = [_merged(out[1], out[0])]
+    return out
+
+
+def _aspect(clause: Clause) -> str:
+    """Give "start" or "finish" for "started at nine", "finished at ten": the time of the work told beside it."""
+    sense = clause.use.sense if clause.use is not None else ""
+    slots = {p.slot for p in clause.parts} - _NOTHING - {"actor", "conjunction"}
+    known = {"start", "finish", "stop"}
+    return sense if sense in known and any(p.item.kinds[0] == "time" for p in clause.parts) and all(
+        p.item.kinds[0] in ("time", "self") for p in clause.parts if p.slot in slots
+    ) else ""  # fmt: skip
+
+
+def _timed(host: Clause, clause: Clause) -> Clause:
+    """Put "started at nine" or "finished at ten" to the work that it speaks of."""
+    slot = "began" if _aspect(clause) == "start" else "when"
+    kept = host.parts if slot == "began" else tuple(p._replace(slot="began") if p.slot == "when" else p for p in host.parts)
+    more = tuple(p._replace(slot=slot) for p in clause.parts if p.item.kinds[0] == "time")
+    return replace(host, j=max(host.j, clause.j), parts=(*kept, *more), cost=host.cost + clause.cost)
+
+
+def _merged(host: Clause, more: Clause) -> Clause:
+    return replace(
+        host, i=min(host.i, more.i), j=max(host.j, more.j), parts=(*host.parts, *more.parts), cost=host.cost + more.cost,
+    )  # fmt: skip
+
+
+def _borrowed(host: Clause, more: Clause) -> Clause:
+    """Give a fragment the frame and verb of the clause before: "... and the starboard one at two"."""
+    frame = host.frame
+    parts = []
+    for p in more.parts:
+        slot = p.slot
+        if slot not in _NOTHING and not any(s == slot for s in frame.roles.values()):
+            slot = frame.slot(p.item.prep or "obj", p.item.kinds) or frame.slot("topic", p.item.kinds)
+        parts.append(p._replace(slot=slot))
+    return replace(more, frame=frame, verb=host.verb, use=host.use, lemma=host.lemma, light=host.light, parts=tuple(parts))
+
+
+# -- force --------------------------------------------------------------------------------------
+
+
+def _forced(phrase: Phrase, clauses: list[Clause]) -> list[Sentence]:
+    out: list[Sentence] = []
+    reported = ""
+    scope = Force.DONE  # what a condition or a report makes of what hangs on it
+    for n, clause in enumerate(clauses):
+        if n and not _hangs(phrase, clause, clauses[n - 1]):
+            scope, reported = Force.DONE, ""
+        force = force_of(phrase, clause, last=n == len(clauses) - 1)
+        if clause.frame.meaning in ("say", "list"):
+            teller = _teller(clause)
+            if force is Force.ASKED:
+                pass
+            elif teller:
+                scope, reported = Force.REPORTED, teller
+                force = Force.REPORTED
+            elif clause.frame.meaning == "list":
+                scope = Force.ORDERED
+            elif clause.lemma.startswith("remind") or (clause.lemma == "forget" and force is Force.ORDERED):
+                scope = Force.ORDERED
+        elif clause.subordinator in _CONDITIONS:
+            scope = Force.SUPPOSED
+            force = Force.SUPPOSED if force is not Force.ASKED else force
+        elif scope is not Force.DONE and force not in (Force.ASKED,):
+            force = scope
+        if force is Force.SUPPOSED and clause.subordinator in _CONDITIONS and n and out[-1].force in (Force.MEANT, Force.SUPPOSED):
+            out[-1] = replace(out[-1], force=Force.SUPPOSED if out[-1].force is Force.SUPPOSED else out[-1].force)
+        out.append(Sentence(clause, force, clause.gapped, reported))
+    # a condition first makes what follows it supposed, too: "if it's dry I'll sand it"
+    for n, s in enumerate(out[:-1]):
+        if s.clause.subordinator in _CONDITIONS and out[n + 1].force in (Force.MEANT, Force.DONE):
+            out[n + 1] = replace(out[n + 1], force=Force.SUPPOSED)
+    return out
+
+
+def _hangs(phrase: Phrase, clause: Clause, before: Clause) -> bool:
+    """Whether a clause still belongs to what was reported or supposed before it."""
+    first = phrase.at(clause.i)
+    broken = phrase.at(before.j - 1) in (".", ";", "?", "!") or first in ("but", "so", "anyway")
+    if broken:
+        return False
+    return before.frame.meaning == "say" or before.subordinator in _CONDITIONS or first not in ("and", "then")
+
+
+def _teller(clause: Clause) -> str:
+    """Give who says it, if it is not the speaker: a person, a label, somebody."""
+    for p in clause.parts:
+        item = p.item
+        if not p.left or item.kind is not Kind.GROUP:
+            continue
+        group = item.value
+        if group.head is Head.SELF:
+            return ""
+        return str(group.lemma or group.head.value)
+    if clause.verb is not None and clause.verb.finite and not clause.verb.base:
+        return "somebody" if clause.verb.present and "VBZ" in clause.verb.tags else ""
+    return ""
+
+
+def force_of(phrase: Phrase, clause: Clause, *, last: bool = True) -> Force:
+    """Give what a clause does, from its own words."""
+    if _requested(phrase, clause):
+        return Force.DONE
+    if _asks(phrase, clause, last=last):
+        return Force.ASKED
+    verb = clause.verb
+    force = verb.force if verb is not None else Force.DONE
+    if clause.light == "find" and force is Force.SUPPOSED and phrase.at(verb.i if verb else 0) == "can":
+        force = Force.DONE  # "I can see a run"
+    if force is Force.UNDERWAY and clause.has("finished"):
+        force = Force.DONE
+    if verb is not None and verb.negative:
+        force = Force.DENIED
+    if clause.subordinator in _CONDITIONS:
+        return Force.SUPPOSED
+    certain = [p.item.kinds[0] for p in clause.parts if p.item.kind is Kind.ADVERB]
+    if any(k in ("certainty.maybe", "negative") for k in certain):
+        return Force.DENIED if "negative" in certain else Force.SUPPOSED
+    if force is Force.DENIED:
+        if clause.frame.name == "give-up" and clause.lemma.startswith("bother"):
+            return Force.MEANT  # "not bothering with the shelf" gives it up
+        return force
+    if clause.light == "log":
+        return Force.DONE
+    if any(p.item.kind is Kind.FUNCTION and p.item.kinds[-1] == "negator" for p in clause.parts):
+        return Force.DENIED
+    if _others(clause):
+        return Force.REPORTED
+    if verb is not None and force is Force.ORDERED and verb.base:
+        force = _plain(clause)
+    if any(k == "almost" for k in certain) and force is Force.DONE:
+        force = Force.UNDERWAY
+    if force in (Force.DONE, Force.UNDERWAY) and _coming(phrase, clause) and not _finished(verb):
+        return Force.MEANT
+    if clause.subordinator in _TEMPORAL and force is not Force.DONE:
+        return Force.SUPPOSED
+    wants = clause.frame.flags & {"wanted"} and clause.use is not None and clause.use.sense in ("need", "deserve", "want")
+    if (wants or clause.light == "need") and force in (Force.DONE, Force.ORDERED, Force.MEANT):
+        return Force.ORDERED
+    if clause.frame.flags & {"wanted"} and force is Force.DONE:
+        return Force.MEANT
+    return force
+
+
+def _plain(clause: Clause) -> Force:
+    """Give the force of a plain form: an order to oneself, or with a subject what one does as a rule."""
+    return Force.ORDERED
+
+
+def _finished(verb: object) -> bool:
+    """Whether a verb group says plainly that it is past: "have primed", "did"."""
+    from assistant.language.predicates import VerbGroup
+
+    return isinstance(verb, VerbGroup) and verb.finite and (verb.past or verb.present) and not verb.progressive and not verb.copula and "VBZ" not in verb.tags
+
+
+def _others(clause: Clause) -> bool:
+    for p in clause.parts:
+        item = p.item
+        if item.kind is Kind.GROUP and p.slot in ("whose",) and item.value.head in (Head.OTHERS, Head.PERSON, Head.ANIMAL) and not item.prep:
+            return True
+        if item.kind is Kind.GROUP and item.value.others and p.slot is not None:
+            return True
+        if item.kind is Kind.GROUP and item.value.head is Head.BOAT and item.value.value != "own":
+            return True
+    return False
+
+
+def _coming(phrase: Phrase, clause: Clause) -> bool:
+    """Whether a clause speaks of a time to come, or of what is next."""
+    for p in clause.parts:
+        if p.item.kind is Kind.TIME and p.slot == "when" and future(p.item.value):
+            return True
+        if p.item.kind is Kind.ADVERB and p.item.kinds[0].startswith("sequence") and p.item.value.lemma in ("next", "later", "soon"):
+            return True
+    verbless = clause.verb is None or "VBZ" in clause.verb.tags
+    return verbless and any(p.slot == "until" for p in clause.parts) and clause.frame.meaning == "deed"
+
+
+def future(found: Found) -> bool:
+    """Whether a time can only be to come: "tomorrow", "in an hour", "next tuesday"."""
+    when = found.value
+    if not isinstance(when, When):
+        return False
+    if when.ahead is not None:
+        return True
+    day = when.day
+    return day is not None and ((day.back is not None and day.back < 0) or day.nth > 0 or (day.week or 0) > 0 or day.weeks > 0)
+
+
+# -- questions ----------------------------------------------------------------------------------
+
+
+_WRITING: Final = frozenset(["put", "log", "note", "record", "write", "mark", "enter", "jot", "stick", "pop"])
+
+
+def _requested(phrase: Phrase, clause: Clause) -> bool:
+    """Whether a clause asks for something to be written down: "can you put down a second coat on ..."."""
+    for k in range(clause.i, min(clause.i + 5, clause.j - 2)):
+        if phrase.at(k) in ("can", "could", "would", "will") and phrase.at(k + 1) == "you":
+            at = k + 2 + (phrase.at(k + 2) == "please")
+            return phrase.at(at) in _WRITING and clause.frame.meaning in ("deed", "tin", "flaw")
+    return False
+
+
+def _asks(phrase: Phrase, clause: Clause, *, last: bool) -> bool:
+    """Whether a clause asks: a question word, an auxiliary before its subject, a question mark, "tell me ..."."""
+    i, j = clause.i, clause.j
+    while i < j and (phrase.kinds[i] == "mark" or phrase.function(i, "interjection", "politeness", "discourse") or phrase.at(i) in _JOINTS):
+        if phrase.at(i) in _ASKING | _INVERTS:
+            break
+        i += 1
+    if "?" in phrase.words[clause.i : j]:
+        return True
+    if clause.light == "log" and phrase.at(i + 1) == "you":  # "can you put down ..."
+        return False
+    word, then = phrase.at(i), phrase.at(i + 1)
+    if word in ("what", "how", "why", "which", "who", "whose", "where"):
+        return not (word == "what" and then in ("a", "an"))
+    if word == "when":
+        return then in _INVERTS or (last and clause.i == 0 and clause.frame.name == "fragment")
+    if word in _INVERTS and i < j - 1:
+        return _inverted(phrase, clause, i)
+    return word in _TELL_ME and (then in ("me", "us") and phrase.at(i + 2) != "to") and phrase.at(i + 2) in _ASKING | {"the", "if", "about", "back", "today", "my"}
+
+
+def _inverted(phrase: Phrase, clause: Clause, i: int) -> bool:
+    """Whether an auxiliary at word ``i`` stands before its subject."""
+    word, then = phrase.at(i), phrase.at(i + 1)
+    if then == "not":
+        then = phrase.at(i + 2)
+        if then not in _SUBJECTS and not any(phrase.of(i + 2, Cat.NAME)):
+            return False  # "couldn't sleep"
+    if then in ("i", "we", "you", "he", "she", "they", "it", "there", "that", "this", "these", "those", "anything", "everything"):
+        return not (word in HAVE and then in ("it", "that", "this", "them", "those", "these"))
+    if word in ("have", "had", "having", "been", "being", "be", "do"):
+        return False
+    if word == "did":  # "did the second coat" tells; "did the coat dry" asks
+        return any(
+            "VB" in f.tags for g in groups_at(phrase, i + 1) if g.j < clause.j for c in phrase.of(g.j, Cat.VERB) for f in c.value
+        )  # fmt: skip
+    if word in ("can",) and then in ("of",):
+        return False
+    return not (word in ("will", "may", "might", "must", "would", "could", "should", "shall") and any(phrase.of(i + 1, Cat.VERB)) and not any(phrase.of(i + 1, Cat.NAME)))
