@@ -200,6 +200,8 @@ def deed(phrase: Phrase, s: Sentence) -> Meaning:
     count = next((int(g.count) for g in coats if g.head in (Head.COAT,) and g.count), None)
     when, until, span, since = slots.when(), slots.bound("until"), slots.range(), slots.bound("since")
     began = span.start if span else next((i.value.value for i in slots.items("began") if isinstance(i.value.value, When)), None)
+    if when is None and since is not None and s.force is Force.DONE:
+        when = since.when  # "in undercoat as of quarter past two"
     if span and when is None:
         when = span.end if isinstance(span.end, When) else None
     pieces = slots.pieces(*(("flaw",) if act is Act.FILL else ()))
@@ -374,8 +376,13 @@ def tin(phrase: Phrase, s: Sentence) -> Meaning:
         doubt=_doubt(phrase, clause), change=clause.frame.change, products=products, unknown=unknown,
         amount=amount if isinstance(amount, Amount) else None,
         share=next((g.share for g in vessels if g.share), None),
-        count=next((int(g.count) for g in vessels if g.count), None), pieces=slots.pieces(), when=slots.when(),
+        count=next((int(g.count) for g in vessels if g.count), None), pieces=_pieces_named(slots), when=slots.when(),
     )  # fmt: skip
+
+
+def _pieces_named(slots: Slots) -> Group | None:
+    found = slots.pieces()
+    return found if found is not None and (found.names or found.unknown) else None
 
 
 def rule(phrase: Phrase, s: Sentence) -> Meaning:
@@ -392,9 +399,15 @@ def rule(phrase: Phrase, s: Sentence) -> Meaning:
         else:
             start = start or when
     words = set(phrase.words[clause.i : clause.j])
+    force = s.force
+    if kind == "away" and slots.items("here"):
+        if clause.verb is not None and clause.verb.negative:
+            force = Force.DONE  # "won't be aboard till one"
+        else:
+            start, end = None, end or when
     once = any(w in words for w in ("tomorrow", "tonight", "today", "yesterday"))
     return Rule(
-        rule=kind, force=s.force, words=phrase.said(clause.i, clause.j), start=start, end=end, lasting=slots.length(),
+        rule=kind, force=force, words=phrase.said(clause.i, clause.j), start=start, end=end, lasting=slots.length(),
         spaces=slots.spaces(), pieces=slots.pieces() if kind == "deadline" else None,
         daily=kind in ("sleep", "quiet") and not once,
     )  # fmt: skip
@@ -551,4 +564,7 @@ def built(phrase: Phrase, s: Sentence) -> Meaning:
     """Build the meaning of one clause."""
     if s.force is Force.ASKED:
         return question(phrase, s)
-    return _BUILDERS[s.clause.frame.meaning](phrase, s)
+    found = _BUILDERS[s.clause.frame.meaning](phrase, s)
+    if isinstance(found, Deed) and found.force is Force.ORDERED and not (found.put_off or found.dropped) and (found.pieces is None or not (found.pieces.names or found.pieces.quantifier or found.pieces.pronoun)):
+        return _other(phrase, s)  # "oil the hinges" is a job in free words
+    return found

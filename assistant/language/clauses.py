@@ -16,6 +16,8 @@ from assistant.language.chunks import Cat, Phrase
 from assistant.language.frames2 import Frame, by_light, by_sense, frames
 from assistant.language.items import Item, Items, Kind
 from assistant.language.predicates import VerbGroup
+from assistant.language.questions import asks, requested
+from assistant.language.when import When
 from assistant.language.wordlist import VerbUse, english, wordlist
 
 
@@ -93,6 +95,9 @@ class Parser:
         """Give the readings of words ``i`` up to ``j`` as one clause, the cheapest first."""
         if (i, j) not in self._read:
             found = [c for choice in self._choices(i, j) for f in self._frames(choice) if (c := self._cover(i, j, choice, f))]
+            if asks(self.phrase, i, j, last=False) and not requested(self.phrase, i, j):
+                cost = 0.15 + 0.01 * (j - i)
+                found.append(Clause(i, j, frames()["question"], None, None, "", (), cost))
             found.sort(key=lambda c: c.cost)
             self._read[(i, j)] = found[:6]
         return self._read[(i, j)]
@@ -265,6 +270,10 @@ class Parser:
         orders = verb.base and not verb.participle
         if choice.use is not None and orders and choice.use.sense.startswith("flaw."):
             cost += 1.0
+        if frame.name == "need" and choice.lemma.startswith("mean"):
+            cost += 0.6  # "I meant the third coat" puts right
+        if frame.name == "air" and choice.light == "be" and verb.past and not filled & {"spaces", "air", "temperature", "everywhere", "weather"}:
+            cost += 0.4  # "it was ten percent" puts right
         if frame.name == "undo" and orders and not any(p.item.kind is Kind.GROUP and p.item.value.names for p in parts):
             cost -= 0.35
         return cost
@@ -287,7 +296,8 @@ class Parser:
         cost += choice.price + _contradictions(parts) + self._amiss(choice, frame, filled, parts)
         cost += _PRICES.get(frame.name, 0.0)
         use = choice.use
-        if use is not None and use.sense in _WANTING and not _WANTING[use.sense] & filled:
+        alone = choice.verb is not None and choice.verb.j - choice.verb.i + len(choice.particles) == j - i
+        if use is not None and use.sense in _WANTING and not _WANTING[use.sense] & filled and not (use.sense == "undo" and alone):
             cost += 0.6
         if use is not None and use.takes and not _taken(use, parts):
             cost += 0.8
@@ -430,7 +440,9 @@ def _contradictions(parts: tuple[Part, ...]) -> float:
     for name in _SINGLE:
         items = [p.item for p in parts if p.slot == name]
         cost += 0.8 * max(0, len({str(x.value) for x in items}) - 1)
-    times = [p.item.value.value for p in parts if p.slot == "when"]
+    times = [p.item.value.value for p in parts if p.slot == "when" and p.item.kind is Kind.TIME and isinstance(p.item.value.value, When)]
+    counted = {p.item.value.ordinal for p in parts if p.slot in ("coat", "ordinal") and p.item.kind is Kind.GROUP and p.item.value.ordinal}
+    cost += 0.8 * max(0, len(counted) - 1)
     for a, b in zip(times, times[1:], strict=False):
         from assistant.language.merging import merge
 

@@ -121,7 +121,7 @@ _QUANTIFIERS: Final = {
     "remaining": Quantifier.REST, "either": Quantifier.ANY, "lot": Quantifier.ALL,
 }  # fmt: skip
 #: Quantifiers that stand for pieces with no noun after them.
-_ALONE: Final = frozenset(["everything", "both", "others", "rest", "lot", "all", "other", "each", "pair", "anything"])
+_ALONE: Final = frozenset(["everything", "both", "others", "rest", "lot", "other", "pair", "anything"])
 _THINGS: Final = {
     "it": Pronoun.IT, "this": Pronoun.IT, "that": Pronoun.IT, "one": Pronoun.IT, "them": Pronoun.THEM,
     "they": Pronoun.THEM, "those": Pronoun.THEM, "these": Pronoun.THEM, "em": Pronoun.THEM, "ones": Pronoun.THEM,
@@ -422,6 +422,8 @@ def _put(phrase: Phrase, group: NounGroup, c: Chunk) -> NounGroup:
     if c.cat is Cat.NAME:
         name: Name = c.value
         doubt = group.doubt + min(c.doubt, 0.6)
+        if name.kind == "product" and any(n.value.sense == "thinner" and n.j >= c.j for n in phrase.of(c.i, Cat.NOUN)):
+            return replace(group, j=c.j, head=Head.THINNER, products=(*group.products, name), doubt=doubt)
         if name.kind == "piece":
             spaces = group.spaces if group.head is not Head.SPACE else ()
             part = group.part
@@ -468,7 +470,7 @@ def _coat_number(phrase: Phrase, i: int) -> tuple[int, int] | None:
     at += at > i and phrase.at(at) == ","
     for c in phrase.of(at, Cat.MEASURE):
         what, value = c.value
-        if what is Measure.NUMBER and c.j == at + 1 and 0 < value < 30 and value == int(value):
+        if what is Measure.NUMBER and c.j == at + 1 and 0 <= value < 30 and value == int(value):
             return c.j, int(value)
     return None
 

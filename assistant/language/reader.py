@@ -56,7 +56,9 @@ def _noted(phrase: Phrase) -> Note | None:
         k += 1
     if phrase.at(k) in ("make", "take", "add", "write", "leave") and phrase.at(k + 1) == "a":
         k += 2
-    if phrase.at(k) not in _NOTING and not (phrase.at(k) == "quick" and phrase.at(k + 1) in _NOTING):
+    if phrase.at(k) in ("write", "jot", "mark") and "down" in phrase.words[k + 1 : k + 4]:
+        k = phrase.words.index("down", k)
+    elif phrase.at(k) not in _NOTING and not (phrase.at(k) == "quick" and phrase.at(k + 1) in _NOTING):
         return None
     k += 1 + (phrase.at(k) == "quick")
     while phrase.at(k) in ("to", "self", "that", ":", ",", "me"):
@@ -167,8 +169,13 @@ def _asked_whole(found: list[Sentence]) -> list[Sentence]:
     asking = [n for n, s in enumerate(found) if s.force is Force.ASKED]
     if not asking:
         return found
+    before = found[: asking[0]]
+    if all(s.force is Force.SUPPOSED or s.clause.frame.name in ("fragment", "remark") for s in before):
+        before = []  # "if it is damp, can I ...", "the rail, can it be handled": all of it is what is asked
+    start = 0 if not before else found[asking[0]].clause.i
     first, last = found[asking[0]], found[-1]
-    return [*found[: asking[0]], replace(first, clause=replace(first.clause, j=max(last.clause.j, first.clause.j)))]
+    first = replace(first, clause=replace(first.clause, i=start))
+    return [*before, replace(first, clause=replace(first.clause, j=max(last.clause.j, first.clause.j)))]
 
 
 def _unread(phrase: Phrase, found: list[Sentence]) -> bool:

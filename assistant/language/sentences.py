@@ -11,10 +11,10 @@ from typing import Final
 
 from assistant.language.chunks import Cat, Phrase
 from assistant.language.clauses import Clause, Parser
-from assistant.language.groups import Head, groups_at
+from assistant.language.groups import Head
 from assistant.language.items import Items, Kind, itemised
 from assistant.language.meanings import Force
-from assistant.language.predicates import BE, DO, HAVE, MODAL
+from assistant.language.questions import ASKING, INVERTS, SUBJECTS, asks, requested
 from assistant.language.times import Found
 from assistant.language.when import When
 
@@ -24,12 +24,8 @@ _CLAUSE: Final = 0.4
 _MOST: Final = 18
 _LONGEST: Final = 30
 _JOINTS: Final = frozenset(["and", "then", "but", "so", "or", "plus", "also", "n", "cos", "cause", "+", "&", "an"])
-_SUBJECTS: Final = frozenset(["i", "we", "it", "that", "this", "there", "he", "she", "they", "you", "those", "these", "them"])
-_ASKING: Final = frozenset(["what", "which", "how", "why", "where", "who", "whose", "when"])
-_INVERTS: Final = (BE.keys() | HAVE.keys() | DO.keys() | MODAL.keys()) - {"'s", "be", "been", "being", "having", "'ve", "'re", "'ll", "'d", "gotta"}
 _CONDITIONS: Final = frozenset(["if", "unless", "whether", "in case", "suppose", "supposing", "provided", "lest"])
 _TEMPORAL: Final = frozenset(["when", "while", "before", "after", "until", "till", "once", "as soon as", "whenever", "by the time", "as"])
-_TELL_ME: Final = frozenset(["tell", "show", "read", "list", "give", "remind", "say", "explain"])
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,10 +59,10 @@ def _places(phrase: Phrase, items: Items) -> list[int]:
             strong.add(k + 1)
         if word in _JOINTS or phrase.function(k, "subordinator"):
             strong.add(k)
-        if k and word in _SUBJECTS and (phrase.at(k + 1) in _INVERTS or phrase.at(k + 1) == "'s" or word in ("i", "we")):
+        if k and word in SUBJECTS and (phrase.at(k + 1) in INVERTS or phrase.at(k + 1) == "'s" or word in ("i", "we")):
             weak.add(k)
-        if k and word in _ASKING:
-            weak.add(k)
+        if k and word in ASKING:
+            (strong if phrase.at(k + 1) in INVERTS else weak).add(k)
         if any(phrase.of(k, Cat.NOUN)) and word.startswith("coat"):
             coated = True
         if coated and any(c.value[0].value == "ordinal" for c in phrase.of(k, Cat.MEASURE)):
@@ -80,7 +76,7 @@ def _places(phrase: Phrase, items: Items) -> list[int]:
             verbs.append(k)
     if len(strong) + len(weak) > _MOST:
         # a long dictation: of the weak places keep the subjects
-        weak = {k for k in weak if phrase.at(k) in _SUBJECTS or phrase.at(k) in _ASKING} or weak
+        weak = {k for k in weak if phrase.at(k) in SUBJECTS or phrase.at(k) in ASKING} or weak
     return sorted(strong | weak)
 
 
@@ -217,7 +213,7 @@ def _forced(phrase: Phrase, clauses: list[Clause]) -> list[Sentence]:
                 scope = Force.ORDERED
             elif clause.lemma.startswith("remind") or (clause.lemma == "forget" and force is Force.ORDERED):
                 scope = Force.ORDERED
-        elif clause.subordinator in _CONDITIONS:
+        elif clause.subordinator in _CONDITIONS or phrase.at(clause.i) in ("suppose", "supposing", "imagine", "assuming"):
             scope = Force.SUPPOSED
             force = Force.SUPPOSED if force is not Force.ASKED else force
         elif scope is not Force.DONE and force not in (Force.ASKED,):
@@ -258,9 +254,11 @@ def _teller(clause: Clause) -> str:
 
 def force_of(phrase: Phrase, clause: Clause, *, last: bool = True) -> Force:
     """Give what a clause does, from its own words."""
-    if _requested(phrase, clause):
+    if clause.frame.name == "question":
+        return Force.ASKED
+    if requested(phrase, clause.i, clause.j) and clause.frame.meaning in ("deed", "tin", "flaw"):
         return Force.DONE
-    if _asks(phrase, clause, last=last):
+    if asks(phrase, clause.i, clause.j, last=last and clause.frame.name == "fragment") and clause.light != "log":
         return Force.ASKED
     verb = clause.verb
     force = verb.force if verb is not None else Force.DONE
@@ -345,59 +343,3 @@ def future(found: Found) -> bool:
         return True
     day = when.day
     return day is not None and ((day.back is not None and day.back < 0) or day.nth > 0 or (day.week or 0) > 0 or day.weeks > 0)
-
-
-# -- questions ----------------------------------------------------------------------------------
-
-
-_WRITING: Final = frozenset(["put", "log", "note", "record", "write", "mark", "enter", "jot", "stick", "pop"])
-
-
-def _requested(phrase: Phrase, clause: Clause) -> bool:
-    """Whether a clause asks for something to be written down: "can you put down a second coat on ..."."""
-    for k in range(clause.i, min(clause.i + 5, clause.j - 2)):
-        if phrase.at(k) in ("can", "could", "would", "will") and phrase.at(k + 1) == "you":
-            at = k + 2 + (phrase.at(k + 2) == "please")
-            return phrase.at(at) in _WRITING and clause.frame.meaning in ("deed", "tin", "flaw")
-    return False
-
-
-def _asks(phrase: Phrase, clause: Clause, *, last: bool) -> bool:
-    """Whether a clause asks: a question word, an auxiliary before its subject, a question mark, "tell me ..."."""
-    i, j = clause.i, clause.j
-    while i < j and (phrase.kinds[i] == "mark" or phrase.function(i, "interjection", "politeness", "discourse") or phrase.at(i) in _JOINTS):
-        if phrase.at(i) in _ASKING | _INVERTS:
-            break
-        i += 1
-    if "?" in phrase.words[clause.i : j]:
-        return True
-    if clause.light == "log" and phrase.at(i + 1) == "you":  # "can you put down ..."
-        return False
-    word, then = phrase.at(i), phrase.at(i + 1)
-    if word in ("what", "how", "why", "which", "who", "whose", "where"):
-        return not (word == "what" and then in ("a", "an"))
-    if word == "when":
-        return then in _INVERTS or (last and clause.i == 0 and clause.frame.name == "fragment")
-    if word in _INVERTS and i < j - 1:
-        return _inverted(phrase, clause, i)
-    return word in _TELL_ME and (then in ("me", "us") and phrase.at(i + 2) != "to") and phrase.at(i + 2) in _ASKING | {"the", "if", "about", "back", "today", "my"}
-
-
-def _inverted(phrase: Phrase, clause: Clause, i: int) -> bool:
-    """Whether an auxiliary at word ``i`` stands before its subject."""
-    word, then = phrase.at(i), phrase.at(i + 1)
-    if then == "not":
-        then = phrase.at(i + 2)
-        if then not in _SUBJECTS and not any(phrase.of(i + 2, Cat.NAME)):
-            return False  # "couldn't sleep"
-    if then in ("i", "we", "you", "he", "she", "they", "it", "there", "that", "this", "these", "those", "anything", "everything"):
-        return not (word in HAVE and then in ("it", "that", "this", "them", "those", "these"))
-    if word in ("have", "had", "having", "been", "being", "be", "do"):
-        return False
-    if word == "did":  # "did the second coat" tells; "did the coat dry" asks
-        return any(
-            "VB" in f.tags for g in groups_at(phrase, i + 1) if g.j < clause.j for c in phrase.of(g.j, Cat.VERB) for f in c.value
-        )  # fmt: skip
-    if word in ("can",) and then in ("of",):
-        return False
-    return not (word in ("will", "may", "might", "must", "would", "could", "should", "shall") and any(phrase.of(i + 1, Cat.VERB)) and not any(phrase.of(i + 1, Cat.NAME)))

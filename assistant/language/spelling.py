@@ -48,7 +48,7 @@ def _spelt(word: str, names: frozenset[str]) -> list[Form]:
     for near, distance, _ in found:
         if near[0] != word[0] and (distance > 1 or len(word) < 6) and near[1:2] + near[:1] != word[:2]:
             continue  # people seldom miss the first letter
-        if len(near) < 4 and (len(word) < 4 or distance > 1):
+        if len(near) < 4 and (len(word) < 4 or distance > 1) and sorted(near) != sorted(word):
             continue
         share = distance / max(len(word), len(near))
         out.append(Form(near, round(0.2 + share + 0.8 * real, 3)))

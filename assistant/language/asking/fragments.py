@@ -1,0 +1,116 @@
+"""Follow-ups: a few words that change the question before them, and ask nothing of their own."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from typing import Final
+
+from assistant.language.asking import shape as shapes
+from assistant.language.asking import supposed as supposing
+from assistant.language.asking.cues import Cues
+from assistant.language.asking.said import Asked, Supposed
+from assistant.language.asking.slots import Slots
+from assistant.language.asking.table import Fit, content
+from assistant.language.chunks import Phrase
+from assistant.language.query import Property, Shape
+
+_AGAIN: Final = frozenset(["why", "sure", "certain", "really", "reason", "explain", "that", "because"])
+_ABOUT: Final = (("what", "about"), ("how", "about"), ("what", "of"), ("and", "what", "about"), ("and", "how", "about"))
+_FACTORS: Final = {"double": 2.0, "twice": 2.0, "half": 0.5, "triple": 3.0, "treble": 3.0, "thrice": 3.0, "quarter": 0.25}
+_LATER: Final = frozenset(["later", "after", "earlier", "sooner"])
+_QUESTION: Final = frozenset("what how and or then about when which so but why if it is are it's for in on at by of to the that a an no not 's same also too well ok".split())
+_LONGEST: Final = 9
+#: A phrase of so few words that open with one of these joins what was asked before.
+_OPENS: Final = frozenset(["and", "or", "but", "then", "so", "for", "in", "at", "by", "with", "on", "to", "from", "until", "till", "before", "after", "if", "same"])
+
+
+def fragment(phrase: Phrase, cues: Cues, slots: Slots, best: Fit | None, guess: Supposed | None) -> Asked | None:
+    """Read a phrase as a change of the last question; None where it asks a question of its own."""
+    words = [w for w, k in zip(phrase.words, phrase.kinds, strict=True) if k != "mark"]
+    if again(words, cues):
+        return Asked(shape=Shape.WHY, fragment=True, again=True, lemmas=cues.lemmas)
+    if len(words) > _LONGEST or cues.has("tense.past-act"):
+        return None
+    about = any(tuple(words[: len(lead)]) == lead for lead in _ABOUT)
+    if not about and not _bare(words, cues, best):
+        return None
+    return _changes(phrase, words, cues, slots, best, guess)
+
+
+def again(words: list[str], cues: Cues) -> bool:
+    """Whether the reasons of the last answer are asked for: "why", "how do you work that out", "are you sure"."""
+    if words[:1] in (["why"], ["how"], ["are"], ["what"], ["where"], ["really"], ["says"], ["who"]) and len(words) <= 7:
+        if words in (["why"], ["why", "not"], ["really"], ["how", "come"], ["why", "is", "that"], ["why", "'s", "that"]):
+            return True
+        asks_you = "you" in words and bool(cues.lemmas & {"sure", "certain", "work", "get", "know", "make", "reckon", "think", "mean", "say", "figure", "arrive"})
+        bare = cues.has("ask.bare", "has.it") and not cues.has("has.piece", "has.product", "has.space", "has.component")
+        if asks_you and bare and not cues.has("mood.should", "mood.can"):
+            return True
+        return bare and words[:1] in (["where"], ["says"]) and "from" in words
+    return False
+
+
+def _bare(words: list[str], cues: Cues, best: Fit | None) -> bool:
+    """Whether a phrase has no predicate of its own with a subject: "and touch?", "tomorrow?", "how long then"."""
+    asks = cues.has("ask.when", "ask.which-what", "ask.why", "ask.where", "ask.whether", "ask.how-long", "ask.how-much", "ask.how-many", "ask.how-do", "ask.how-soon")
+    if not asks:
+        return True
+    if len(words) <= 4 and cues.has("ask.bare") and (best is None or best.row.what in (Property.POT, Property.STATUS) or cues.has("mood.if")):
+        return True
+    opens = words[0] in ("and", "or", "but", "so")
+    whole = cues.has("has.piece", "has.product", "has.space", "has.it")
+    return opens and not whole and best is not None and best.row.stage is not None and len(words) <= 8
+
+
+def _changes(phrase: Phrase, words: list[str], cues: Cues, slots: Slots, best: Fit | None, guess: Supposed | None) -> Asked | None:
+    from assistant.language.asking.reading import groups_of, joined, measured, times_of, unit_of
+    from assistant.language.groups import Head
+
+    own = best if best is not None and _changes_what(words, cues, best) else None
+    what = own.row.what if own is not None else None
+    shape, unknown = shapes.shape_of(phrase, cues, what)
+    if shape is Shape.WHAT or (shape is Shape.WHICH and words[0] in ("what", "and", "how")):
+        shape = None
+    passing = supposing.in_passing(phrase, cues, slots, what)
+    groups = groups_of(slots, what)
+    asked = Asked(
+        what=what, shape=shape, fragment=True, unknown=unknown, stage=own.row.stage if own else None, act=own.row.act if own else None,
+        suppose=joined(guess, passing), groups=groups, spaces=slots.spaces(), products=tuple(n for n, _, _ in slots.products()),
+        lemmas=cues.lemmas, negated=False,
+    )  # fmt: skip
+    asked = measured(phrase, slots, asked)
+    coats = slots.of(Head.COAT, Head.ORDINAL)
+    count = next((int(t.group.count) for t in coats if t.group.count), None)
+    ordinal = next((t.group.ordinal for t in coats if t.group.ordinal and t.group.head is Head.COAT), None)
+    number = slots.measure("number", "grit", "count")
+    factor = next((_FACTORS[w] for w in words if w in _FACTORS), None)
+    spans = [f.value for f, _, _ in slots.times if isinstance(f.value, timedelta)]
+    later = spans[0] if spans and _LATER & set(words) else None
+    later = -later if later is not None and {"earlier", "sooner"} & set(words) else later
+    from dataclasses import replace
+
+    asked = replace(
+        asked, times=() if later else times_of(slots), later=later, count=count, ordinal=ordinal, factor=factor, unit=unit_of(phrase, slots),
+        number=float(number) if isinstance(number, int | float) and factor is None else None,
+        unused=_unused(phrase, slots, own, words),
+    )  # fmt: skip
+    blank = Asked(fragment=True, lemmas=asked.lemmas)
+    if replace(asked, unused=()) == blank or len(asked.unused) > 1:
+        return None
+    return asked
+
+
+def _changes_what(words: list[str], cues: Cues, best: Fit) -> bool:
+    """Whether the words of a follow-up name a property or a stage, and not only things."""
+    named = cues.words("has.piece", "has.product", "has.space", "has.component", "has.it", "has.all", "has.time", "has.temperature", "has.amount")
+    return bool(best.used - named) and best.row.what not in (Property.STATUS, Property.MIX, Property.COVER, Property.CONVERT) and (
+        best.row.stage is not None or best.score > 1.2
+    )
+
+
+def _unused(phrase: Phrase, slots: Slots, own: Fit | None, words: list[str]) -> tuple[str, ...]:
+    held = slots.used | (own.used if own else frozenset())
+    skip = {*_QUESTION, *_FACTORS, *_LATER, "weight", "volume", "long", "much", "many", "lot", "amount", "one", "ones", "now", "again", "degrees", "instead", "then"}
+    from assistant.language.asking.forms import UNITS
+
+    return tuple(phrase.words[i] for i in sorted(content(phrase) - held) if phrase.words[i] not in skip and phrase.words[i] not in UNITS)

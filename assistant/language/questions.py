@@ -1,0 +1,70 @@
+"""Whether words ask: a question word, an auxiliary before its subject, a question mark, "tell me ..."."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from assistant.language.chunks import Cat, Phrase
+from assistant.language.groups import groups_at
+from assistant.language.predicates import BE, DO, HAVE, MODAL
+
+ASKING: Final = frozenset(["what", "which", "how", "why", "where", "who", "whose", "when"])
+INVERTS: Final = (BE.keys() | HAVE.keys() | DO.keys() | MODAL.keys()) - {
+    "'s", "be", "been", "being", "having", "'ve", "'re", "'ll", "'d", "gotta",
+}  # fmt: skip
+SUBJECTS: Final = frozenset(["i", "we", "it", "that", "this", "there", "he", "she", "they", "you", "those", "these", "them"])
+_JOINTS: Final = frozenset(["and", "then", "but", "so", "or", "plus", "also", "n"])
+_TELL_ME: Final = frozenset(["tell", "show", "read", "list", "give", "remind", "explain"])
+_WRITING: Final = frozenset(["put", "log", "note", "record", "write", "mark", "enter", "jot", "stick", "pop"])
+_EXCLAIMS: Final = frozenset(["a", "an"])
+
+
+def requested(phrase: Phrase, i: int, j: int) -> bool:
+    """Whether words ask for something to be written down: "can you put down a second coat on ..."."""
+    for k in range(i, min(i + 5, j - 2)):
+        if phrase.at(k) in ("can", "could", "would", "will") and phrase.at(k + 1) == "you":
+            return phrase.at(k + 2 + (phrase.at(k + 2) == "please")) in _WRITING
+    return False
+
+
+def asks(phrase: Phrase, i: int, j: int, *, last: bool) -> bool:
+    """Whether the words ``i`` up to ``j`` ask; ``last``: they are a fragment, and nothing follows them."""
+    if "?" in phrase.words[i:j]:
+        return True
+    start = i
+    while i < j and (
+        phrase.kinds[i] == "mark" or phrase.function(i, "interjection", "politeness", "discourse") or phrase.at(i) in _JOINTS
+    ):
+        if phrase.at(i) in ASKING | INVERTS:
+            break
+        i += 1
+    word, then = phrase.at(i), phrase.at(i + 1)
+    if word in ("what", "how", "why", "which", "who", "whose", "where"):
+        return not (word == "what" and then in _EXCLAIMS)
+    if word == "when":
+        return then in INVERTS or (last and start == 0)
+    if any(phrase.at(k) == "how" and phrase.at(k + 1) in ("much", "many", "long") for k in range(i, j)):
+        return True
+    if word in INVERTS and i < j - 1:
+        return _inverted(phrase, i, j)
+    told = word in _TELL_ME and then in ("me", "us") and phrase.at(i + 2) != "to"
+    return told and phrase.at(i + 2) in ASKING | {"the", "if", "about", "back", "today", "my"}
+
+
+def _inverted(phrase: Phrase, i: int, j: int) -> bool:
+    """Whether an auxiliary at word ``i`` stands before its subject."""
+    word, then = phrase.at(i), phrase.at(i + 1)
+    if then == "not":
+        then = phrase.at(i + 2)
+        if then not in SUBJECTS and not any(phrase.of(i + 2, Cat.NAME)):
+            return False  # "couldn't sleep"
+    if then in SUBJECTS | {"anything", "everything"} - {"them"}:
+        return not (word in HAVE and then in ("it", "that", "this", "those", "these"))
+    if word in ("have", "had", "having", "been", "being", "be", "do", "does") and not (word == "does" and any(phrase.of(i + 1, Cat.NAME))):
+        return False
+    if word == "did":  # "did the second coat" tells; "did the coat dry" asks
+        return any("VB" in f.tags for g in groups_at(phrase, i + 1) if g.j < j for c in phrase.of(g.j, Cat.VERB) for f in c.value)
+    if word == "can" and then == "of":
+        return False
+    modal = word in MODAL
+    return not (modal and any(phrase.of(i + 1, Cat.VERB)) and not any(phrase.of(i + 1, Cat.NAME)))
