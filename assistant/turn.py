@@ -21,7 +21,7 @@ from assistant.journal.events import Event, Set
 from assistant.journal.state import State
 from assistant.journal.store import Journal
 from assistant.language import vocabulary
-from assistant.language.meanings import Force, Question, Reading, Remark, Unread
+from assistant.language.meanings import Answer, Force, Question, Reading, Remark, Same, Unread
 from assistant.language.names import Gazetteer
 from assistant.language.reader import Reader
 from assistant.language.tokens import LONGEST
@@ -167,7 +167,8 @@ class Session:
         questions = [m for m in reading.meanings if isinstance(m, Question)]
         others = [m for m in reading.meanings if not isinstance(m, Question)]
         results: list[Result] = []
-        if not questions and all(isinstance(m, Remark | Unread) or m.force is Force.REMARKED for m in others):
+        asking = context.asked_last and all(isinstance(m, Same | Answer) for m in others)
+        if not questions and (asking or all(isinstance(m, Remark | Unread) or m.force is Force.REMARKED for m in others)):
             answer = asked.fragment(talk, context, self.names, reading)
             if answer is not None:
                 return self._commit(talk, context, [answer], reading)
@@ -191,6 +192,7 @@ class Session:
         # what is understood and not for the journal is declined, with the reason
         outcome = own or ("logged" if events else "answered" if answer else "refused")
         warned = list(dict.fromkeys(c for r in results for c in r.cautions))
+        context.asked_last = outcome == "answered"
         context.at = talk.now if outcome in ("logged", "answered") else context.at
         if events:
             # what was spoken of goes into the same transaction, with the batch that "scratch that" takes back

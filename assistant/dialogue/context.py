@@ -170,6 +170,7 @@ class Context:
     at: datetime | None = None  # when anything was last spoken of
     pending: Pending | None = None
     unread: tuple[int, ...] = ()  # ids of words kept as heard and not settled
+    asked_last: bool = False  # the phrase before this one was a question
     unread_last: bool = False  # the phrase before this one was not read
     begun: tuple[Begun, ...] = ()
     cautioned: dict[str, str] = field(default_factory=dict)  # topic of a warning -> the day it was last said
@@ -215,7 +216,7 @@ class Context:
                 space=data.get("space"), act=Act(data["act"]) if data.get("act") else None, coat=data.get("coat"),
                 change=data.get("change"), at=datetime.fromisoformat(data["at"]) if data.get("at") else None,
                 pending=Pending.from_json(data["pending"]) if data.get("pending") else None,
-                unread=tuple(int(i) for i in data.get("unread", ())), unread_last=bool(data.get("unread_last")),
+                unread=tuple(int(i) for i in data.get("unread", ())), unread_last=bool(data.get("unread_last")), asked_last=bool(data.get("asked_last")),
                 begun=tuple(Begun.from_json(b) for b in data.get("begun", ())),
                 cautioned=dict(data.get("cautioned", {})),
             )  # fmt: skip

@@ -11,7 +11,7 @@ from dataclasses import replace
 from datetime import timedelta
 from typing import Any, Final
 
-from assistant.language.chunks import Phrase
+from assistant.language.chunks import Cat, Measure, Phrase
 from assistant.language.clauses import Clause
 from assistant.language.groups import Head, NounGroup
 from assistant.language.items import Item, Kind
@@ -37,6 +37,7 @@ from assistant.language.meanings import (
 )
 from assistant.language.merging import merge
 from assistant.language.names import Name
+from assistant.language.numbers import WORDS as NUMBER_WORDS
 from assistant.language.periods import Bound, Edge, Range
 from assistant.language.sentences import Sentence
 from assistant.language.when import When
@@ -45,9 +46,15 @@ from assistant.quantity import Amount
 _NAMING: Final = ("pieces", "products", "coat", "ordinal", "acted", "fault", "vessel", "tape", "flaw", "clamps", "old", "task", "air", "wrong")
 _BESIDE: Final = frozenset([
     Head.TOOL, Head.PLACE, Head.ABSTRACT, Head.WEATHER, Head.NOISE, Head.HOUSE, Head.FOOD, Head.BODY, Head.MATERIAL, Head.DIRT,
-    Head.PERSON, Head.ANIMAL, Head.TASK, Head.GEAR, Head.HARDWARE, Head.AIR, Head.DOCUMENT, Head.PRONOUN, Head.ABRASIVE, Head.SPACE,
+    Head.PERSON, Head.ANIMAL, Head.TASK, Head.GEAR, Head.HARDWARE, Head.DOCUMENT, Head.PRONOUN, Head.ABRASIVE, Head.SPACE,
     Head.TAPE, Head.OTHERS,
 ])  # fmt: skip
+
+
+#: Words that are numbers and nothing else.
+_COUNTING: Final = NUMBER_WORDS - frozenset(
+    ["one", "second", "half", "quarter", "point", "oh", "couple", "third", "thirds", "first", "halves", "quarters"]
+) | {"minus", "negative"}
 
 
 class Slots:
@@ -149,7 +156,7 @@ class Slots:
 # -- what was left over -------------------------------------------------------------------------
 
 
-def leftovers(phrase: Phrase, clause: Clause) -> tuple[tuple[str, ...], str | None]:
+def leftovers(phrase: Phrase, clause: Clause, *, strict: bool = False) -> tuple[tuple[str, ...], str | None]:
     """Give the words that are only beside the meaning, and the first that it cannot stand without, if any."""
     beside: list[str] = []
     held: str | None = None
@@ -158,11 +165,15 @@ def leftovers(phrase: Phrase, clause: Clause) -> tuple[tuple[str, ...], str | No
         if part.slot is not None:
             continue
         said = phrase.said(item.i, item.j)
-        if item.kind is Kind.GROUP:
+        if any(phrase.kinds[k] in ("number", "ordinal", "ratio", "clock") or phrase.words[k] in _COUNTING for k in range(item.i, item.j)):
+            held = held or said  # a number is never let go
+        elif item.kind is Kind.GROUP:
             head = item.value.head
             if head in (Head.SELF,) or not item.content:
                 continue
-            if head in _BESIDE or (item.prep and item.prep not in ("of", "on", "onto", "over", "to", "in", "not")):
+            if strict and head in (Head.PLACE, Head.HOUSE, Head.UNKNOWN, Head.PIECE, Head.SPACE):
+                held = held or said
+            elif head in _BESIDE or (item.prep and item.prep not in ("of", "on", "onto", "over", "to", "in", "not")):
                 beside.append(said)
             else:
                 held = held or said
@@ -194,6 +205,10 @@ def deed(phrase: Phrase, s: Sentence) -> Meaning:
     if "put_off" in frame.flags and any(g.value == "deadline" for g in slots.noun_groups("task")):
         return _deadline(phrase, s, slots)
     act = _act(clause, slots)
+    if act is Act.THIN and slots.items("coat") and any(g.ordinal or g.products for g in slots.noun_groups("coat")):
+        act = Act.COAT  # "second coat of varnish on the rail thinned five percent"
+    if act is Act.SAND and any(g.value == "clean" for g in slots.noun_groups("tool")):
+        act = Act.CLEAN  # "went over it with a tack rag"
     beside, held = leftovers(phrase, clause)
     words = phrase.said(clause.i, clause.j)
     coats = slots.noun_groups("coat", "ordinal", "products", "pieces")
@@ -290,7 +305,7 @@ def _doubt(phrase: Phrase, clause: Clause) -> float:
 def spell(phrase: Phrase, s: Sentence) -> Meaning:
     """Build what was said of the air."""
     clause, slots = s.clause, Slots(phrase, s.clause)
-    beside, held = leftovers(phrase, clause)
+    beside, held = leftovers(phrase, clause, strict=True)
     temperature = slots.measure("temperature")
     degrees = slots.measure("degrees")
     damp = _after_humidity(slots)
@@ -313,6 +328,10 @@ def spell(phrase: Phrase, s: Sentence) -> Meaning:
     when = slots.when() or (since.when if since else None) or (span.start if span else None)
     end = until.when if until else span.end if span else None
     force = s.force
+    if end is not None and when is not None and when.clock is None and when.window is not None:
+        when = None  # "ten overnight till six" holds from now
+    if force in (Force.WISHED, Force.SUPPOSED) and clause.subordinator == "" and end is not None:
+        force = Force.MEANT  # "should sit at sixteen till morning"
     if force is Force.REPORTED and words & {"forecast", "forecasts", "radio"}:
         force = Force.MEANT
     return Spell(
@@ -320,7 +339,7 @@ def spell(phrase: Phrase, s: Sentence) -> Meaning:
         doubt=_doubt(phrase, clause), spaces=slots.spaces(), besides=besides,
         everywhere=bool(words & {"everywhere", "throughout"}) or bool(slots.items("everywhere")) or any(g.quantifier is Quantifier.REST for g in groups),
         temperature=None if surface else temperature, surface=surface, humidity=humidity, outside="outside" in air,
-        heating=heating, when=when, until=end, lasting=slots.length(),
+        heating=heating, when=when, until=end, lasting=slots.length(), there=bool(words & {"there", "here"}) and not slots.spaces(),
     )  # fmt: skip
 
 
@@ -400,9 +419,10 @@ def rule(phrase: Phrase, s: Sentence) -> Meaning:
             start = start or when
     words = set(phrase.words[clause.i : clause.j])
     force = s.force
-    if kind == "away" and slots.items("here"):
+    if kind == "away" and (slots.items("here") or sense == "be-back"):
         if clause.verb is not None and clause.verb.negative:
             force = Force.DONE  # "won't be aboard till one"
+            start, end = (when if not end else None), end if until else None
         else:
             start, end = None, end or when
     once = any(w in words for w in ("tomorrow", "tonight", "today", "yesterday"))
@@ -452,6 +472,8 @@ def _other(phrase: Phrase, s: Sentence) -> Meaning:
     """Build work that has no event of its own: done it is a line of the day, meant it is an errand."""
     clause, slots = s.clause, Slots(phrase, s.clause)
     words = phrase.said(clause.i, clause.j)
+    if s.force is Force.ORDERED and not _worth_doing(clause):
+        return Remark(words=words, force=s.force)
     if s.force in (Force.MEANT, Force.ORDERED):
         start = clause.verb.main if clause.verb is not None and clause.verb.main >= 0 else clause.i
         until = slots.bound("until")
@@ -463,6 +485,15 @@ def _other(phrase: Phrase, s: Sentence) -> Meaning:
     if s.force in (Force.DONE, Force.UNDERWAY):
         return Note(text=words, words=words, when=slots.when())
     return Remark(words=words, force=s.force)
+
+
+def _worth_doing(clause: Clause) -> bool:
+    """Whether a plain order is a job of this boat: it is wanted, or it speaks of a thing of the job, a tool, a fitting."""
+    if clause.verb is not None and (clause.verb.operators or not clause.verb.base):
+        return True
+    job = (Head.PRODUCT, Head.TOOL, Head.GEAR, Head.HARDWARE, Head.MATERIAL, Head.VESSEL, Head.THINNER, Head.TAPE, Head.ABRASIVE, Head.TASK, Head.PART)
+    groups = [p.item.value for p in clause.parts if p.item.kind is Kind.GROUP]
+    return any(g.names or g.products or g.head in job for g in groups)
 
 
 def _named(phrase: Phrase, clause: Clause) -> Group | None:
@@ -486,6 +517,8 @@ def correction(phrase: Phrase, s: Sentence) -> Meaning:
     clause = s.clause
     verb = clause.verb
     left = [p for p in clause.parts if p.left and p.slot != "wrong"]
+    if not any(not p.left and p.slot not in ("wrong", None) for p in clause.parts) and any(p.item.kind is Kind.GROUP and p.item.value.names for p in left):
+        return _correction(phrase, s, [], left, [p for p in clause.parts if p.slot == "wrong"])
     wrong = [p for p in clause.parts if p.slot == "wrong"]
     right = [p for p in clause.parts if not p.left and p.slot != "wrong"]
     if verb is None:
@@ -497,6 +530,12 @@ def _correction(phrase: Phrase, s: Sentence, left: list[Any], right: list[Any], 
     beside, held = leftovers(phrase, s.clause)
     fixed = Slots(phrase, s.clause, right)
     numbers = tuple(float(v) for v in fixed.measures("number") if isinstance(v, int | float))
+    bare = [p for p in right if p.slot == "when" and p.item.doubt >= 0.25]
+    for p in bare:  # "no, three twenty" may be a grit as well as a time: the entry decides
+        read = [c.value[1] for c in phrase.of(p.item.i, Cat.MEASURE) if c.j == p.item.j and c.value[0] is Measure.NUMBER]
+        if read:
+            numbers = (*numbers, float(read[0]))
+            right = [q for q in right if q is not p]
     temperature = fixed.measure("temperature")
     fault = next((g.value or "other" for g in fixed.noun_groups("fault")), None)
     return Correction(
@@ -540,10 +579,9 @@ def listing(phrase: Phrase, s: Sentence) -> Meaning:
     """Build what is put on the list by itself: "add fit the catch to the list", "add a job"."""
     slots = Slots(phrase, s.clause)
     own = [p.item for p in s.clause.parts if p.slot == "anything" and p.item.content]
-    if not own and not slots.items("pieces"):
-        return Remark(words=phrase.said(s.clause.i, s.clause.j), force=Force.ORDERED)
-    if not own:
-        return Remark(words=phrase.said(s.clause.i, s.clause.j), force=Force.ORDERED)
+    own = [i for i in own if i.kinds[0] not in ("document", "task.list", "task")]
+    if not own:  # it speaks of what was told before, or of what follows
+        return Errand(text="", force=Force.ORDERED, words=phrase.said(s.clause.i, s.clause.j))
     return Errand(text=phrase.said(own[0].i, own[-1].j), force=Force.ORDERED, words=phrase.said(s.clause.i, s.clause.j))
 
 
@@ -556,7 +594,7 @@ def ticking(phrase: Phrase, s: Sentence) -> Meaning:
 
 _BUILDERS: Final[dict[str, Callable[[Phrase, Sentence], Meaning]]] = {
     "deed": deed, "spell": spell, "flaw": flaw, "tin": tin, "rule": rule, "gear": gear, "undo": undo, "other": _other,
-    "remark": remark, "say": remark, "list": listing, "tick": ticking, "correction": correction, "fragment": remark,
+    "remark": remark, "same": remark, "say": remark, "list": listing, "tick": ticking, "correction": correction, "fragment": remark,
 }  # fmt: skip
 
 

@@ -125,7 +125,8 @@ def _names(meant: Sequence[tuple[Form, ...]], words: list[str], names: Gazetteer
                 yield end + 1, Name("piece", pieces, 0.1, words[end] == "ones", whole=False)
             break
     if words[i] in _SIDES and (pieces := names.having((words[i],))):  # "port at one and starboard at half past"
-        yield i + 1, Name("piece", pieces, 0.45, plural=False, whole=False)
+        joined = i == 0 or words[i - 1] in ("and", ",", "then", "the", "but")
+        yield i + 1, Name("piece", pieces, 0.2 if joined else 0.45, plural=False, whole=False)
     for end in range(i + 2, min(i + 4, len(words) + 1)):  # "port doors" for "port cabin doors"
         pieces = names.having(words[i:end])
         if pieces:
@@ -138,6 +139,8 @@ def _lexical(phrase: Phrase, i: int) -> list[Chunk]:
     kinds = {"noun": Cat.NOUN, "describing": Cat.DESCRIBING, "function": Cat.FUNCTION}
     for end, entry in wordlist().entries_at(words, i):
         out.append(Chunk(i, end, kinds[entry.part], entry, doubt))
+    if i + 1 < len(words) and (double := wordlist().compound_forms(word, words[i + 1])):
+        out.append(Chunk(i, i + 2, Cat.VERB, double, doubt))
     verbs: tuple[VerbForm, ...] = wordlist().verb_forms(word)
     if verbs:
         out.append(Chunk(i, i + 1, Cat.VERB, verbs, doubt))

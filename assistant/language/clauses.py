@@ -15,6 +15,7 @@ from typing import Final, NamedTuple
 from assistant.language.chunks import Cat, Phrase
 from assistant.language.frames2 import Frame, by_light, by_sense, frames
 from assistant.language.items import Item, Items, Kind
+from assistant.language.measures import GRITS
 from assistant.language.predicates import VerbGroup
 from assistant.language.questions import asks, requested
 from assistant.language.when import When
@@ -61,12 +62,12 @@ class Clause:
 
 
 #: Frames that take whatever there is, but no word that would turn them round.
-ANYTHING_TAKEN: Final = {"other": True, "remark": True}
+ANYTHING_TAKEN: Final = {"other": True, "remark": True, "list": True, "tick": True, "say": True}
 #: A predicate that is only light: the lemma of the verb says which light one it is.
 LIGHTS: Final = {
     "give": "give", "put": "put", "get": "get", "do": "do", "lay": "lay", "take": "take", "go": "go", "come": "come",
     "make": "make", "keep": "keep", "leave": "leave", "find": "find", "look": "look", "have": "have", "need": "need", "want": "need",
-    "manage": "do", "finish": "do", "complete": "do", "knock": "do", "start": "start", "log": "log", "record": "log", "enter": "log", "jot": "log", "notice": "find", "see": "find", "spot": "find", "bring": "get", "stick": "put", "slap": "put", "show": "have",
+    "run": "put", "manage": "do", "finish": "do", "complete": "do", "knock": "do", "start": "start", "log": "log", "record": "log", "enter": "log", "jot": "log", "notice": "find", "see": "find", "spot": "find", "bring": "get", "stick": "put", "slap": "put", "show": "have",
 }  # fmt: skip
 _SUBORDINATORS: Final = frozenset(["subordinator"])
 #: Of two slots of one name these make a contradiction.
@@ -110,7 +111,7 @@ class Parser:
             for verb in self.items.verbs[at]:
                 if verb.j > j or (verb.main >= 0 and self._in_name(verb.main)):
                     continue
-                if verb.base and not verb.participle and not self._orders(i, verb):
+                if verb.base and not verb.participle and not self._orders(i, j, verb):
                     continue
                 if verb.main < 0:
                     yield Choice(verb, None, "be", "be", frozenset(), 0.0)
@@ -124,8 +125,10 @@ class Parser:
             for n in range(max(0, k - 4), k + 1) for c in self.phrase.chunks[n]
         )  # fmt: skip
 
-    def _orders(self, i: int, verb: VerbGroup) -> bool:
+    def _orders(self, i: int, j: int, verb: VerbGroup) -> bool:
         """Whether a plain form can be the predicate here: an order begins its clause, unless a subject stands before it."""
+        if verb.j == j and any(u.sense == "undo" for f in verb.forms for u in wordlist().uses(f.lemma)):
+            return self._led(i, verb.i)
         if self._led(i, verb.i):
             return not self._also_noun(verb) or self._object_follows(verb)
         before = self.phrase.at(verb.i - 1)
@@ -165,6 +168,8 @@ class Parser:
             return frozenset(range(k, k + len(use.particles)))
         if len(use.particles) == 1:
             for at in range(k + 1, min(j, k + 9)):
+                if any(x.kind is Kind.TIME and x.i < at < x.j and x.doubt < 0.3 for n in range(max(0, at - 4), at) for x in self.items.items[n]):
+                    continue  # "half an hour back"
                 if words[at] == use.particles[0]:
                     return frozenset([at])
                 if words[at] in (",", ";", "and", "then"):
@@ -246,6 +251,8 @@ class Parser:
             return None, item.loose + item.doubt * 0.3
         for by in (item.prep,) if item.prep else bys:
             slot = frame.slot(by, item.kinds)
+            if slot == "grit" and item.kinds[0] == "number" and item.value not in GRITS:
+                slot = None
             if slot is not None:
                 price = 0.02 + item.doubt
                 if slot == "anything":  # a frame that takes whatever there is explains nothing by it
@@ -266,7 +273,7 @@ class Parser:
         if verb is None:
             return cost
         if "VBZ" in verb.tags and verb.i == verb.main and not any(p.left and p.item.kind is Kind.GROUP for p in parts):
-            cost += 0.8
+            cost += 0.3 if frame.name == "remark" else 0.8
         orders = verb.base and not verb.participle
         if choice.use is not None and orders and choice.use.sense.startswith("flaw."):
             cost += 1.0
@@ -294,7 +301,7 @@ class Parser:
             if frame.name == "fragment" and choice.light == "be" and not _only_time(parts):
                 return None
         cost += choice.price + _contradictions(parts) + self._amiss(choice, frame, filled, parts)
-        cost += _PRICES.get(frame.name, 0.0)
+        cost += 0.25 if frame.name == "remark" and choice.use is not None and choice.use.sense in frame.senses else _PRICES.get(frame.name, 0.0)
         use = choice.use
         alone = choice.verb is not None and choice.verb.j - choice.verb.i + len(choice.particles) == j - i
         if use is not None and use.sense in _WANTING and not _WANTING[use.sense] & filled and not (use.sense == "undo" and alone):
@@ -315,7 +322,7 @@ class Parser:
 
 
 #: What a frame costs by itself: one that takes anything is the last resort.
-_PRICES: Final = {"fragment": 0.45, "remark": 0.5, "other": 0.3, "say": 0.2, "correct": 0.25, "undo": 0.1, "tin-left": 0.1}
+_PRICES: Final = {"done": 0.1, "list": 0.1, "fragment": 0.45, "remark": 0.7, "other": 0.3, "say": 0.2, "correct": 0.25, "undo": 0.1, "tin-left": 0.1}
 #: Senses that mean what they mean only with such an object.
 _WANTING: Final = {
     "undo": frozenset(["pieces", "coat", "ordinal", "acted", "last", "products", "spaces", "task", "fault", "vessel", "air"]),
@@ -424,9 +431,18 @@ def _puts_right(choice: Choice, parts: tuple[Part, ...]) -> bool:
     if not (verb.past or wished):
         return False
     left = [p for p in parts if p.left and p.item.kind is Kind.GROUP]
+    fronted = not right & _VALUES and described_piece(left)
+    if fronted:
+        return True
     pronoun = not left or all(p.item.kinds[0].startswith(("pronoun", "self")) for p in left)
     described = any(p.item.value.head.value in ("coat", "act", "ordinal", "product") or p.item.value.names for p in left)
     return pronoun or ("wrong" in right or wished) and described
+
+
+def described_piece(left: list[Part]) -> bool:
+    """Whether a named thing and a pronoun stand before the verb: "board that were, not the front"."""
+    named = any(p.item.value.names or p.item.value.ordinal for p in left)
+    return named and any(p.item.kinds[0].startswith("pronoun") for p in left)
 
 
 def _only_time(parts: tuple[Part, ...]) -> bool:
@@ -440,9 +456,14 @@ def _contradictions(parts: tuple[Part, ...]) -> float:
     for name in _SINGLE:
         items = [p.item for p in parts if p.slot == name]
         cost += 0.8 * max(0, len({str(x.value) for x in items}) - 1)
+    cost += 1.0 * max(0, sum(p.slot in ("temperature", "degrees") for p in parts) - 1)
+    order = [p.slot for p in parts if p.slot in ("grit", "pieces")]
+    if order.count("grit") > 1 and order not in (["grit"] * order.count("grit") + ["pieces"] * order.count("pieces"), ["pieces"] * order.count("pieces") + ["grit"] * order.count("grit")):
+        cost += 1.0  # each grit has a piece of its own
     times = [p.item.value.value for p in parts if p.slot == "when" and p.item.kind is Kind.TIME and isinstance(p.item.value.value, When)]
     counted = {p.item.value.ordinal for p in parts if p.slot in ("coat", "ordinal") and p.item.kind is Kind.GROUP and p.item.value.ordinal}
     cost += 0.8 * max(0, len(counted) - 1)
+    cost += 0.8 * max(0, sum(t.clock is not None for t in times) - 1)  # two clock times are two things done
     for a, b in zip(times, times[1:], strict=False):
         from assistant.language.merging import merge
 

@@ -114,6 +114,7 @@ def _figures(words: Sequence[str], i: int) -> list[tuple[int, Clock, float]]:
 
 #: Words that promise a clock time.
 _CUES: Final = {
+    "while",
     "at", "around", "about", "by", "til", "till", "until", "since", "from", "before", "after", "past", "to", "roughly",
     "circa",
 }  # fmt: skip

@@ -89,6 +89,7 @@ class NounGroup:
     grit: int | None = None
     states: tuple[str, ...] = ()
     component: str | None = None
+    opinion: bool = False  # "a nice clean line"
     near: bool = False  # almost: "most of the door", "half the shelf"
     plural: bool = False
     doubt: float = 0.0
@@ -166,8 +167,24 @@ def _cores(phrase: Phrase, i: int) -> Iterator[NounGroup]:
         return
     if word in _OTHERS:
         yield replace(start, j=i + 1, head=Head.OTHERS)
+    yield from _shares(phrase, start)
     for front in _fronts(phrase, start):
         yield from _nominals(phrase, front)
+
+
+def _shares(phrase: Phrase, start: NounGroup) -> Iterator[NounGroup]:
+    """Give "two thirds of it", "half the door" as a part of a piece."""
+    for c in phrase.of(start.i, Cat.MEASURE):
+        what, value = c.value
+        if what is not Measure.NUMBER or not 0 < value < 1:
+            continue
+        at = c.j + (phrase.at(c.j) == "of")
+        if at == c.j and phrase.at(at) not in ("the", "my"):
+            continue
+        for front in _fronts(phrase, replace(start, j=at)):
+            for inner in _nominals(phrase, front):
+                if inner.of_pieces and inner.head in (Head.PIECE, Head.PRONOUN):
+                    yield replace(inner, i=start.i, part=phrase.said(start.i, c.j))
 
 
 def _fronts(phrase: Phrase, start: NounGroup) -> Iterator[NounGroup]:
@@ -279,7 +296,7 @@ def _described(phrase: Phrase, front: NounGroup) -> NounGroup | None:
     for c in sorted(phrase.of(front.j, Cat.DESCRIBING), key=lambda c: -c.j):
         sense, value = c.value.sense, c.value.value
         if sense in _PLAIN or sense == "only":
-            return replace(front, j=c.j)
+            return replace(front, j=c.j, opinion=front.opinion or sense == "opinion")
         if sense == "sequence" and front.ordinal is None:
             if c.value.lemma == "other":
                 return replace(front, j=c.j, quantifier=Quantifier.OTHER)
@@ -315,7 +332,7 @@ def _nouns(phrase: Phrase, i: int) -> list[Chunk]:
             best[kind] = c
     named = max((c.j for c in best.values() if c.cat is Cat.NAME and c.doubt < 0.4), default=0)
     if named:  # the job's own name is that thing before it is any other noun
-        own = ("coat", "vessel", "fault", "tape", *(("part",) if phrase.at(longest_of(best)) == "of" else ()))
+        own = ("coat", "vessel", "tape", *(("part",) if phrase.at(longest_of(best)) == "of" else ()))
         best = {k: c for k, c in best.items() if c.cat is Cat.NAME or c.j > named or k in own or k.startswith("act.")}
     longest = max((c.j for c in best.values()), default=0)
     kept = [c for c in best.values() if c.j == longest or (c.cat is Cat.NAME and c.doubt < 0.2)]
@@ -397,7 +414,8 @@ def _run(phrase: Phrase, group: NounGroup, depth: int) -> Iterator[NounGroup]:
                         more = True
                         yield from _run(phrase, joined, depth + 1)
         else:
-            for c in _nouns(phrase, at):
+            timed = any(t.cat is Cat.TIME and t.doubt < 0.3 and t.j > at + 1 for t in phrase.chunks[at])
+            for c in _nouns(phrase, at) if not timed else ():
                 if c.cat is Cat.NOUN and c.value.sense in ("coat", "vessel", "fault", "part", "act", "tape", "hardware") or (
                     c.cat is Cat.NOUN and c.value.sense.startswith("act.")
                 ) or (c.cat is Cat.NAME and c.value.kind == "product" and c.doubt < 0.5 and group.head in (Head.PIECE, Head.COAT)) or (
@@ -498,6 +516,10 @@ def _extended(phrase: Phrase, core: NounGroup, depth: int = 0) -> Iterator[NounG
         yield from _without(phrase, core, depth)
     if core.names and core.head is Head.PIECE and core.besides is None:
         yield from _joined(phrase, core, depth)
+    if core.head is Head.SPACE and not core.names and phrase.at(core.j) in ("and", "&"):
+        for inner in _inner(phrase, core.j + 1):
+            if inner.head is Head.SPACE and not inner.names:  # "the saloon and the heads"
+                yield from _extended(phrase, replace(core, j=inner.j, spaces=(*core.spaces, *inner.spaces)), depth + 1)
     if core.head is Head.SPACE and core.quantifier and not core.names:
         # "all the saloon": what is in it
         yield from _without(phrase, replace(core, head=Head.PIECE), depth)
@@ -531,6 +553,8 @@ def _of(core: NounGroup, inner: NounGroup) -> NounGroup | None:
             return replace(inner, i=core.i, quantifier=core.quantifier, doubt=doubt)
     if core.head is Head.FAULT and inner.products:
         return replace(core, j=j, products=inner.products, doubt=doubt)
+    if core.head is Head.ABSTRACT and core.ordinal is not None and inner.products:
+        return replace(core, j=j, head=Head.COAT, products=inner.products, doubt=doubt + 0.2)  # "second cost of enamel"
     if core.head is Head.ABSTRACT and inner.head not in (Head.SELF, Head.OTHERS):
         return replace(inner, i=core.i, determiner=core.determiner, another=core.another or inner.another, doubt=doubt)
     return None

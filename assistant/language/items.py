@@ -53,7 +53,7 @@ _MEASURES: Final = {
 _FREE: Final = frozenset(["interjection", "politeness", "discourse"])
 _HARMLESS: Final = {
     "hedge": 0.01, "opinion": 0.02, "manner": 0.02, "frequency": 0.05, "only": 0.02, "again": 0.02, "size": 0.1,
-    "colour": 0.1, "sequence": 0.3, "side": 0.4, "air": 0.3, "quiet": 0.2, "noisy": 0.2,
+    "colour": 0.1, "sequence": 0.3, "side": 1.0, "place": 0.1, "time": 0.1, "air": 0.3, "quiet": 0.2, "noisy": 0.2,
 }  # fmt: skip
 _LOOSE_FUNCTION: Final = {
     "conjunction": 0.03, "determiner": 0.4, "pronoun": 0.8, "preposition": 0.5, "question": 2.0, "negator": 2.5,
@@ -123,7 +123,10 @@ def _groups(phrase: Phrase, i: int) -> list[Item]:
             loose = 1.4
         elif g.head is Head.NUMBER:
             loose = 2.0
+        if g.opinion and not g.names and not g.products and not g.determiner:
+            loose = min(loose, 0.4)
         content = g.head not in (Head.SELF, Head.OTHERS) and not (g.head is Head.PRONOUN and g.pronoun and not g.names)
+        content = content and not (g.opinion and not g.names and not g.products and not g.determiner)
         out.append(Item(g.i, g.j, Kind.GROUP, kinds_of(g), g, doubt=g.doubt, loose=loose, content=content))
     return out
 
@@ -168,7 +171,9 @@ def _described(phrase: Phrase, i: int) -> list[Item]:
     for c in phrase.of(i, Cat.DESCRIBING):
         sense, value = c.value.sense, c.value.value
         if sense == "state":
-            out.append(Item(c.i, c.j, Kind.STATE, (f"state.{value or c.value.lemma}", "state"), c.value, doubt=c.doubt, loose=0.4))
+            deed = any(set(f.tags) & {"VBD", "VBN"} for v in phrase.of(i, Cat.VERB) for f in v.value)
+            loose = 1.2 if deed and value not in ("done", "finished") else 0.4  # "sealed" is a verb before it is a state
+            out.append(Item(c.i, c.j, Kind.STATE, (f"state.{value or c.value.lemma}", "state"), c.value, doubt=c.doubt, loose=loose))
         elif sense in ("almost", "negative"):
             out.append(Item(c.i, c.j, Kind.ADVERB, (sense,), c.value, doubt=c.doubt, loose=0.3))
         else:

@@ -144,6 +144,7 @@ class Spell(Meaning):
     surface: Amount | None = None  # of a surface, not the air
     humidity: Amount | None = None
     outside: bool = False
+    there: bool = False  # "in there": the space last spoken of
     heating: str | None = None  # "on", "off", "up", "down"
     when: When | None = None
     until: When | None = None

@@ -184,7 +184,7 @@ def _verb(phrase: Phrase, g: VerbGroup, need: str, out: list[VerbGroup], depth: 
         if not forms:
             continue
         tags = frozenset(t for f in forms for t in f.tags)
-        done = _with_form(replace(g, j=j + 1, main=j, forms=forms, copula="", doubt=c.doubt), need, tags)
+        done = _with_form(replace(g, j=c.j, main=j, forms=forms, copula="", doubt=c.doubt), need, tags)
         out.append(done)
         _operator(phrase, done, out, depth)
 
@@ -228,6 +228,8 @@ def _operator(phrase: Phrase, g: VerbGroup, out: list[VerbGroup], depth: int) ->
                 _grow(phrase, replace(base, j=k + 1), "ing", out, depth + 1)
         elif phrase.at(k) in ("me", "myself", "us") and phrase.at(k + 1) == "to":
             _grow(phrase, replace(base, j=k + 1), "to", out, depth + 1)
+        elif "let" in lemmas and phrase.at(k) in ("us", "me"):  # "let's undercoat the lids"
+            _grow(phrase, replace(base, j=k + 1, force=Force.MEANT), "base", out, depth + 1)
         elif phrase.at(k) == "and" and lemmas & {"go", "come", "try"}:  # "went and sanded"
             _grow(phrase, replace(base, j=k + 1, participle=False), "", out, depth + 1)
         elif not (lemmas & {"get", "have"} and sense == ""):

@@ -39,6 +39,8 @@ def asks(phrase: Phrase, i: int, j: int, *, last: bool) -> bool:
             break
         i += 1
     word, then = phrase.at(i), phrase.at(i + 1)
+    if j - i > 1 and phrase.at(j - 1) in ("when", "why", "where", "how"):
+        return True  # "hatch trim sand when"
     if word in ("what", "how", "why", "which", "who", "whose", "where"):
         return not (word == "what" and then in _EXCLAIMS)
     if word == "when":

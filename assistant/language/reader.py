@@ -10,10 +10,10 @@ from assistant.language.building import Slots, built, leftovers
 from assistant.language.chunks import Cat, Phrase, chunked, cut
 from assistant.language.groups import Head
 from assistant.language.items import Kind
-from assistant.language.meanings import Answer, Correction, Deed, Errand, Force, Meaning, Note, Question, Reading, Remark, Same, TinFact, Unread
+from assistant.language.meanings import Answer, Correction, Deed, Errand, Force, Meaning, Note, Question, Reading, Remark, Same, Spell, TinFact, Unread
 from assistant.language.names import Gazetteer
 from assistant.language.sentences import Sentence
-from assistant.language.slips import mended
+from assistant.language.slips import denies_a_thing, mended
 from assistant.quantity import Amount
 
 _YES: Final = frozenset("yes yeah yep yup aye correct right sure ok okay affirmative definitely indeed".split())
@@ -74,9 +74,12 @@ def _meanings(phrase: Phrase, found: list[Sentence], *, taking_back: bool) -> li
     taking_back = taking_back or (phrase.at(0) == "not" and len(found) == 1)
     if taking_back and (fixed := _fix(phrase, found)) is not None:
         return [fixed]
-    if short is not None:
+    same_too = _done_too(phrase, found)
+    if same_too is not None and (found[0].clause.frame.name == "done" or same_too.words != "" and _too(phrase, found)):
+        return [same_too]
+    if short is not None and not (same_too is not None and found[0].clause.frame.name == "done"):
         return [short]
-    same = _same(phrase, found)
+    same = _same(phrase, found) or _done_too(phrase, found)
     if same is not None:
         return [same]
     found = _asked_whole(found)
@@ -110,8 +113,15 @@ def _listed(meanings: list[Meaning]) -> list[Meaning]:
             out[-1] = Errand(text=before.text, words=before.words)
         elif isinstance(m, TinFact) and isinstance(before, TinFact) and m.change in ("spoiled", "empty") and not m.products and not m.unknown:
             out[-1] = before if before.change == m.change else replace(before, change=m.change)
-        elif isinstance(m, Remark) and m.force is Force.ORDERED and isinstance(before, Deed | Note):
-            out[-1] = replace(before, force=Force.ORDERED) if isinstance(before, Deed) else Errand(text=before.text, force=Force.ORDERED, words=before.words)
+        elif isinstance(m, Spell) and isinstance(before, Spell) and before.heating and before.temperature is None and before.humidity is None:
+            out[-1] = replace(m, heating=before.heating)  # "stove's lit, saloon's up to twenty two"
+        elif isinstance(m, Errand) and m.force is Force.ORDERED and not m.text:
+            if not isinstance(before, Deed | Note):
+                continue
+            out[-1] = (
+                replace(before, force=Force.ORDERED) if isinstance(before, Deed)
+                else Errand(text=before.text, force=Force.ORDERED, words=before.words)
+            )  # fmt: skip
         else:
             out.append(m)
     return out
@@ -248,20 +258,11 @@ def _taking_back(phrase: Phrase) -> int:
         lead = next((w for w in _LEADS if tuple(phrase.words[k : k + len(w)]) == w), None)
         if lead is None:
             break
-        if lead == ("no",) and phrase.at(k + 1) not in (",", "") and _nominal_no(phrase, k + 1):
+        if lead == ("no",) and phrase.at(k + 1) not in (",", "") and denies_a_thing(phrase, k + 1):
             break
         taken = taken or lead not in (("oh",), ("er",), ("um",))
         k += len(lead)
     return k if taken and 0 < k < len(phrase) else 0
-
-
-def _nominal_no(phrase: Phrase, i: int) -> bool:
-    """Whether "no" before word ``i`` denies a thing: "no thinners left", "no more primer"."""
-    if phrase.at(i) in ("more", "idea", "chance", "way", "need", "point", "problem", "film", "sign", "worries"):
-        return True
-    return any(c.cat is Cat.NAME and c.value.kind == "product" for c in phrase.chunks[i]) or any(
-        c.value.sense in ("vessel", "coat", "gear", "abstract", "thinner") for c in phrase.of(i, Cat.NOUN)
-    )
 
 
 def _fix(phrase: Phrase, found: list[Sentence]) -> Correction | None:
@@ -303,6 +304,26 @@ def _same(phrase: Phrase, found: list[Sentence]) -> Same | None:
         coat, grits = coat or slots.ordinal(), grits or slots.grits()
         products, when = products or slots.products(), when or slots.when()
     return Same(words=phrase.text, pieces=pieces, source=source, coat=coat, grit=grits[0] if grits else None, products=products, when=when)
+
+
+def _too(phrase: Phrase, found: list[Sentence]) -> bool:
+    said = (p.item for s in found for p in s.clause.parts if p.item.kind is Kind.FUNCTION)
+    return phrase.at(0) == "and" or any(i.kinds[-1] == "discourse" and i.value.value == "too" for i in said)
+
+
+def _done_too(phrase: Phrase, found: list[Sentence]) -> Same | None:
+    """Take "and the other door too", "the starboard one's done now" as the last thing done, on another piece."""
+    if len(found) != 1 or found[0].force is not Force.DONE:
+        return None
+    clause = found[0].clause
+    slots = Slots(phrase, clause)
+    pieces = slots.pieces()
+    if pieces is None or not (pieces.names or pieces.quantifier or pieces.pronoun) or leftovers(phrase, clause)[1]:
+        return None
+    if clause.frame.name == "done" or (clause.frame.name == "fragment" and _too(phrase, found)):
+        grits = slots.grits()
+        return Same(words=phrase.text, pieces=pieces, coat=slots.ordinal(), grit=grits[0] if grits else None, products=slots.products(), when=slots.when())
+    return None
 
 
 # -- one time for several -----------------------------------------------------------------------

@@ -13,7 +13,7 @@ from assistant.language.chunks import Cat, Phrase
 from assistant.language.clauses import Clause, Parser
 from assistant.language.groups import Head
 from assistant.language.items import Items, Kind, itemised
-from assistant.language.meanings import Force
+from assistant.language.meanings import Force, Quantifier
 from assistant.language.questions import ASKING, INVERTS, SUBJECTS, asks, requested
 from assistant.language.times import Found
 from assistant.language.when import When
@@ -161,7 +161,7 @@ def _aspect(clause: Clause) -> str:
     slots = {p.slot for p in clause.parts} - _NOTHING - {"actor", "conjunction"}
     known = {"start", "finish", "stop"}
     return sense if sense in known and any(p.item.kinds[0] == "time" for p in clause.parts) and all(
-        p.item.kinds[0] in ("time", "self") for p in clause.parts if p.slot in slots
+        p.item.kinds[0] in ("time", "self", "pronoun.it", "pronoun.them") for p in clause.parts if p.slot in slots
     ) else ""  # fmt: skip
 
 
@@ -213,6 +213,8 @@ def _forced(phrase: Phrase, clauses: list[Clause]) -> list[Sentence]:
                 scope = Force.ORDERED
             elif clause.lemma.startswith("remind") or (clause.lemma == "forget" and force is Force.ORDERED):
                 scope = Force.ORDERED
+        elif clause.use is not None and clause.use.sense in ("wish", "hope") and force is not Force.ASKED:
+            scope = force = Force.WISHED
         elif clause.subordinator in _CONDITIONS or phrase.at(clause.i) in ("suppose", "supposing", "imagine", "assuming"):
             scope = Force.SUPPOSED
             force = Force.SUPPOSED if force is not Force.ASKED else force
@@ -264,6 +266,8 @@ def force_of(phrase: Phrase, clause: Clause, *, last: bool = True) -> Force:
     force = verb.force if verb is not None else Force.DONE
     if clause.light == "find" and force is Force.SUPPOSED and phrase.at(verb.i if verb else 0) == "can":
         force = Force.DONE  # "I can see a run"
+    if clause.frame.name == "air" and verb is not None and "VBZ" in verb.tags and not verb.operators:
+        force = Force.DONE  # "the meter says 65 percent"
     if force is Force.UNDERWAY and clause.has("finished"):
         force = Force.DONE
     if verb is not None and verb.negative:
@@ -283,6 +287,12 @@ def force_of(phrase: Phrase, clause: Clause, *, last: bool = True) -> Force:
         return Force.DENIED
     if _others(clause):
         return Force.REPORTED
+    if clause.frame.meaning in ("flaw", "deed") and any(
+        p.slot in ("fault", "coat", "acted", "ordinal") and p.item.kind is Kind.GROUP and p.item.value.quantifier is Quantifier.NONE for p in clause.parts
+    ):
+        return Force.DENIED
+    if force in (Force.ORDERED, Force.MEANT) and _past(clause) and not (verb and verb.operators):
+        return Force.DONE  # "yesterday evening I make first coat"
     if verb is not None and force is Force.ORDERED and verb.base:
         force = _plain(clause)
     if any(k == "almost" for k in certain) and force is Force.DONE:
@@ -302,6 +312,15 @@ def force_of(phrase: Phrase, clause: Clause, *, last: bool = True) -> Force:
 def _plain(clause: Clause) -> Force:
     """Give the force of a plain form: an order to oneself, or with a subject what one does as a rule."""
     return Force.ORDERED
+
+
+def _past(clause: Clause) -> bool:
+    """Whether a clause says a time that is over: "yesterday", "an hour ago"."""
+    for p in clause.parts:
+        when = p.item.value.value if p.item.kind is Kind.TIME and p.slot == "when" else None
+        if isinstance(when, When) and (when.ago is not None or (when.day is not None and ((when.day.back or 0) > 0 or when.day.nth < 0))):
+            return True
+    return False
 
 
 def _finished(verb: object) -> bool:

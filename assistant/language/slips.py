@@ -31,12 +31,21 @@ def mended(phrase: Phrase) -> list[Token] | None:
         if found is None:
             continue
         for end, marker in found:
-            if end >= len(phrase):
+            if end >= len(phrase) or (marker == ("no",) and denies_a_thing(phrase, end)):
                 continue
             cut = _pair(phrase, i, end) or (None if marker in _PAUSES else _late(phrase, i, end))
             if cut is not None:
                 return cut
     return None
+
+
+def denies_a_thing(phrase: Phrase, i: int) -> bool:
+    """Whether "no" before word ``i`` denies a thing: "no thinners", "no more primer"."""
+    if phrase.at(i) in ("more", "idea", "chance", "way", "need", "point", "problem", "film", "sign", "worries"):
+        return True
+    return any(c.cat is Cat.NAME and c.value.kind == "product" for c in phrase.chunks[i]) and phrase.at(i - 2) != "," or any(
+        c.value.sense in ("vessel", "coat", "gear", "abstract", "thinner") for c in phrase.of(i, Cat.NOUN)
+    )
 
 
 def _marker(phrase: Phrase, i: int) -> list[tuple[int, tuple[str, ...]]] | None:

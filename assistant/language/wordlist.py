@@ -85,6 +85,14 @@ def _built(folder: Path) -> dict[str, Any]:
                     tags = verbs.setdefault(form, {}).setdefault(head, [])
                     if tag not in tags:
                         tags.append(tag)
+    compounds: dict[str, list[list[Any]]] = {}
+    for table in data.read_toml(folder / "verbs.toml").get("compound", ()):
+        for lemma in table["say"]:
+            first, last = lemma.split()
+            uses.setdefault(lemma, []).append([[], table["sense"], table.get("kind", ""), table.get("takes", [])])
+            for form, tag in [*forms.get(last, ()), (last, "VB")]:
+                if tag.startswith("VB"):
+                    compounds.setdefault(first, []).append([form, lemma, tag])
     entries: dict[str, list[list[Any]]] = {}
 
     def put(words: str, part: str, sense: str, value: str, lemma: str) -> None:
@@ -114,7 +122,7 @@ def _built(folder: Path) -> dict[str, Any]:
     for table in data.read_toml(folder / "function.toml")["word"]:
         for word in table["say"] if "say" in table else [table["word"]]:
             put(word, "function", table["class"], table.get("value", ""), word)
-    return {"uses": uses, "verbs": verbs, "entries": entries}
+    return {"uses": uses, "verbs": verbs, "entries": entries, "compounds": compounds}
 
 
 class WordList:
@@ -126,6 +134,7 @@ class WordList:
         self._uses: dict[str, list[list[Any]]] = found["uses"]
         self._verbs: dict[str, dict[str, list[str]]] = found["verbs"]
         self._entries: dict[str, list[list[Any]]] = found["entries"]
+        self._compounds: dict[str, list[list[Any]]] = found["compounds"]
         self._made: dict[str, tuple[Entry, ...]] = {}
         self.known: frozenset[str] = frozenset(
             {*self._verbs, *(w for rows in self._entries.values() for row in rows for w in row[0].split())}
@@ -136,6 +145,14 @@ class WordList:
     def verb_forms(self, word: str) -> tuple[VerbForm, ...]:
         """Give the verbs that ``word`` may be a form of."""
         return tuple(VerbForm(lemma, frozenset(tags)) for lemma, tags in self._verbs.get(word, {}).items())
+
+    def compound_forms(self, first: str, last: str) -> tuple[VerbForm, ...]:
+        """Give the verbs of two words ("tack rag") that ``first`` and an inflected ``last`` may be a form of."""
+        tags: dict[str, set[str]] = {}
+        for form, lemma, tag in self._compounds.get(first, ()):
+            if form == last:
+                tags.setdefault(lemma, set()).add(tag)
+        return tuple(VerbForm(lemma, frozenset(t)) for lemma, t in tags.items())
 
     def uses(self, lemma: str) -> tuple[VerbUse, ...]:
         """Give the uses of a verb, those with particles first."""

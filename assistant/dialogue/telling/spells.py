@@ -79,6 +79,8 @@ def _spaces(scene: Scene, said: Spell) -> tuple[str | None, ...]:
     """Give the spaces a reading is of; ``(None,)`` is everywhere."""
     left_out_ = {settling.space(scene, (n,)) for n in said.besides}
     named = tuple(dict.fromkeys(settling.space(scene, (n,)) for n in said.spaces))
+    if said.there and not named and not said.everywhere and scene.context.space:
+        return (scene.context.space,)
     if named:
         kept = tuple(s for s in named if s not in left_out_)
         if not kept:

@@ -7,9 +7,12 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import dataclass, field
+from functools import cache
 from typing import Final
 
+from assistant import data
 from assistant.language.chunks import Cat, Phrase
+from assistant.language.predicates import MODAL
 from assistant.language.wordlist import wordlist
 
 #: After one of these a word that may be a verb is one.
@@ -21,6 +24,9 @@ _BEFORE_NOUN: Final = frozenset("the a an of another more first second third nex
 #: So far behind its verb a particle may stand: "flat the hatch trim back".
 _REACH: Final = 7
 _MOVABLE: Final = frozenset("off on up down back out over in away again round".split())
+_AFTERWARDS: Final = frozenset("now yet today tonight then again please or and with before after at by".split())
+#: Verbs that lay a coat only where a coat or a product is their object: "get on with it" is no coat.
+_LIGHT: Final = frozenset(["get", "have", "put", "stick", "go", "be", "lay", "bung", "pop", "do", "make", "take"])
 _SENSELESS: Final = frozenset(["be", "other"])
 _CONTRACTED: Final = {"n't": "not", "'ll": "will", "'d": "would", "'re": "be", "'m": "be", "'ve": "have", "wo": "will", "ca": "can"}
 _IRREGULAR: Final = {
@@ -47,6 +53,15 @@ class Cues:
         """Whether any of these cues is there."""
         return any(self.spans.get(n) for n in names)
 
+    def hide(self, names: frozenset[int]) -> None:
+        """Take out what stands only on the words of a thing's name: the treads are no treading."""
+        for name, spans in list(self.spans.items()):
+            kept = [s for s in spans if not s or not s <= names]
+            if kept:
+                self.spans[name] = kept
+            else:
+                del self.spans[name]
+
     def words(self, *names: str) -> frozenset[int]:
         """Give the words that these cues stand on."""
         return frozenset(i for n in names for span in self.spans.get(n, ()) for i in span)
@@ -68,17 +83,31 @@ def cues_of(phrase: Phrase) -> Cues:
         lemmas |= {word, plain}
         out.put(f"word.{plain}", i)
         out.put(f"word.{word}", i)
-        _entries(phrase, i, out, lemmas)
+        same = alike().get(word) or alike().get(phrase.tokens[i].text.casefold())
+        if same:
+            lemmas |= {same}
+            out.put(f"word.{same}", i)
         if _verbal(phrase, i):
             verbs.add(i)
+        _entries(phrase, i, out, lemmas, verb=i in verbs)
         _verbs(phrase, i, out, lemmas, noun=i not in verbs)
     out.lemmas, out.verbs = frozenset(lemmas), frozenset(verbs)
     return out
 
 
-def _entries(phrase: Phrase, i: int, out: Cues, lemmas: set[str]) -> None:
+@cache
+def alike() -> dict[str, str]:
+    """Give the words that are taken as another one: how people spell the question words, adjectives made of a fault's name."""
+    table: dict[str, str] = data.read_toml(data.root() / "grammars" / "questions.toml")["alike"]
+    return table
+
+
+def _entries(phrase: Phrase, i: int, out: Cues, lemmas: set[str], *, verb: bool) -> None:
+    modal = phrase.words[i] in MODAL and phrase.at(i - 1) not in ("a", "the", "spray", "of", "paint")
     for c in phrase.chunks[i]:
         if c.cat not in (Cat.NOUN, Cat.DESCRIBING, Cat.FUNCTION):
+            continue
+        if c.cat is Cat.NOUN and c.j == i + 1 and (modal or (verb and not phrase.words[i].endswith("ing"))):
             continue
         entry, span = c.value, range(c.i, c.j)
         lemmas.add(entry.lemma)
@@ -96,9 +125,14 @@ def _verbs(phrase: Phrase, i: int, out: Cues, lemmas: set[str], *, noun: bool) -
         for form in c.value:
             lemmas.add(form.lemma)
             out.put(f"word.{form.lemma}", i)
-            if noun and phrase.at(i - 1) in _BEFORE_NOUN and not form.tags & {"VBG", "VBD"}:
+            if noun and phrase.at(i - 1) in _BEFORE_NOUN and "VBG" not in form.tags:
                 continue
-            for use in wordlist().uses(form.lemma):
+            uses = wordlist().uses(form.lemma)
+            both = {u.particles for u in uses if u.sense == "coat"} & {u.particles for u in uses if u.sense == "sand"}
+            for use in uses:
+                light = form.lemma in _LIGHT and use.particles != ("over",)
+                if use.sense in ("coat", "retouch") and light or (use.sense == "sand" and use.particles in both and not _abrasive(phrase)):
+                    continue
                 at = _particles(phrase, i, use.particles)
                 if at is None or use.sense in _SENSELESS:
                     continue
@@ -106,6 +140,11 @@ def _verbs(phrase: Phrase, i: int, out: Cues, lemmas: set[str], *, noun: bool) -
                     lemmas.add(" ".join((form.lemma, *use.particles)))
                     out.put(f"word.{' '.join((form.lemma, *use.particles))}", i, *at)
                 out.put(f"do.{use.sense}", i, *at)
+
+
+def _abrasive(phrase: Phrase) -> bool:
+    """Whether paper, a grit or a sander is named: "go over it with 240"."""
+    return any(c.value.sense in ("abrasive", "tool") for i in range(len(phrase)) for c in phrase.of(i, Cat.NOUN)) or "number" in phrase.kinds
 
 
 def _particles(phrase: Phrase, i: int, particles: tuple[str, ...]) -> tuple[int, ...] | None:
@@ -121,7 +160,7 @@ def _particles(phrase: Phrase, i: int, particles: tuple[str, ...]) -> tuple[int,
                 return None
             if phrase.words[k] == particles[0]:
                 after = phrase.at(k + 1)
-                ends = k + 1 >= len(phrase) or phrase.kinds[k + 1] == "mark" or after not in ("the", "a", "my", "it", "both", "all")
+                ends = k + 1 >= len(phrase) or phrase.kinds[k + 1] == "mark" or after in _AFTERWARDS
                 return (k,) if ends and phrase.at(k - 1) not in ("going", "be") else None
     return None
 

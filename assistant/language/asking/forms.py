@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from assistant.language.asking.cues import Cues
+from assistant.language.asking.cues import Cues, alike
 from assistant.language.asking.slots import Slots
 from assistant.language.chunks import Cat, Phrase
 from assistant.language.groups import Head
@@ -37,6 +37,7 @@ UNITS: Final = {
 
 def formed(phrase: Phrase, items: Items, slots: Slots, cues: Cues) -> None:
     """Add the cues of form and of slots to those of the words."""
+    cues.hide(_names(phrase, slots, cues))
     _question_words(phrase, cues)
     _tense(phrase, items, cues)
     _moods(phrase, cues)
@@ -45,16 +46,30 @@ def formed(phrase: Phrase, items: Items, slots: Slots, cues: Cues) -> None:
         cues.put("ask.bare")
 
 
+def _names(phrase: Phrase, slots: Slots, cues: Cues) -> frozenset[int]:
+    """Give the words that are the names of things, verbs left out."""
+    out: set[int] = set()
+    for t in slots.things:
+        for i in t.span:
+            for c in phrase.of(i, Cat.NAME):
+                if frozenset(range(c.i, c.j)) <= t.span and c.value.kind in ("piece", "space", "product"):
+                    out |= set(range(c.i, c.j))
+    return frozenset(out) - cues.verbs
+
+
 def _question_words(phrase: Phrase, cues: Cues) -> None:
-    words = phrase.words
+    words = [alike().get(w) or alike().get(phrase.tokens[i].text.casefold(), w) for i, w in enumerate(phrase.words)]
     for i, word in enumerate(words):
         after = phrase.at(i + 1)
         if word in ("how", "hows", "how's"):
             form = _HOW.get(after)
+            if form == "how-much" and phrase.at(i + 2) == "longer":
+                form = "how-long"
             if form:
                 cues.put(f"ask.{form}", i, i + 1)
             elif after in DO or after in MODAL or after == "to":
                 cues.put("ask.how-do", i, i + 1)
+            cues.put("ask.how", i)
             if form == "how-long" and _TILL & set(words[i + 2 : i + 4]):
                 cues.put("ask.till", i, i + 1)
         elif word in _WHICH or (word == "what" and after == "'s"):
@@ -65,7 +80,7 @@ def _question_words(phrase: Phrase, cues: Cues) -> None:
                 cues.put("ask.when", i, i + 1)
             if after in ("quantity", "amount"):
                 cues.put("ask.how-much", i, i + 1)
-        elif word in ("when", "whens", "when's") and (i == 0 or phrase.at(i - 1) in ("and", "so", ",", "but", "then") or after in DO | BE | HAVE | MODAL or i == len(words) - 1):
+        elif word in ("when", "whens", "when's") and (i == 0 or phrase.at(i - 1) in ("and", "so", ",", "but", "then") or after in _AUX or i == len(words) - 1):
             cues.put("ask.when", i)
         elif word == "why" or (word == "how" and after == "come"):
             cues.put("ask.why", i)
@@ -86,8 +101,23 @@ def _inverted(phrase: Phrase) -> bool:
     return False
 
 
+def _clause(phrase: Phrase) -> int:
+    """Give where the clause that asks begins: after a mark, with its question word or its auxiliary."""
+    for i in range(len(phrase) - 1, 0, -1):
+        if phrase.kinds[i - 1] == "mark" and (phrase.words[i] in _STARTS or phrase.words[i] in _AUX):
+            return i
+    return 0
+
+
+_AUX: Final = frozenset([*MODAL, *DO, *BE, *HAVE])
+_STARTS: Final = frozenset(["how", "what", "when", "which", "why", "where", "whats"])
+
+
 def _tense(phrase: Phrase, items: Items, cues: Cues) -> None:
+    start = _clause(phrase)
     for i, word in enumerate(phrase.words):
+        if i < start:
+            continue
         if word in ("did", "was", "were", "had"):
             cues.put("tense.past", i)
             if word != "was":
@@ -97,6 +127,8 @@ def _tense(phrase: Phrase, items: Items, cues: Cues) -> None:
             cues.put("tense.past-act", i)
     for i, groups in enumerate(items.verbs):
         for g in groups:
+            if i < start or {"have", "'ve", "has", "ive"} & set(phrase.words[max(0, i - 2) : i]):
+                continue
             told = g.past and g.main >= 0 and not g.copula and g.i == i and "VBD" in g.tags and "VB" not in g.tags
             if told and phrase.at(i - 1) in ("i", "we") and not cues.has("mood.if"):
                 cues.put("tense.past", g.main)
@@ -160,7 +192,7 @@ def _products(phrase: Phrase, slots: Slots, cues: Cues) -> None:
     products = slots.products()
     for name, _, at in products:
         if any("thinner" in option or "spirit" in option for option in name.options):
-            cues.put("has.thinner", at)
+            cues.put("of.thinner", at)
     if len(products) > 1 and products[-1][1] in _OVER and products[-1][0].options != products[0][0].options:
         cues.put("has.over", products[-1][2])
     two = [i for i, word in enumerate(phrase.words) if word in _TWO_PART]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta
 from typing import Final
 
@@ -11,7 +12,7 @@ from assistant.language.asking.cues import Cues
 from assistant.language.asking.said import Asked, Supposed
 from assistant.language.asking.slots import Slots
 from assistant.language.asking.table import Fit, content
-from assistant.language.chunks import Phrase
+from assistant.language.chunks import Cat, Phrase
 from assistant.language.query import Property, Shape
 
 _AGAIN: Final = frozenset(["why", "sure", "certain", "really", "reason", "explain", "that", "because"])
@@ -37,9 +38,17 @@ def fragment(phrase: Phrase, cues: Cues, slots: Slots, best: Fit | None, guess: 
     return _changes(phrase, words, cues, slots, best, guess)
 
 
+def follow_now(phrase: Phrase) -> bool:
+    """Whether the last question is asked again at this moment: "and now?"."""
+    words = [w for w, k in zip(phrase.words, phrase.kinds, strict=True) if k != "mark"]
+    return len(words) <= 4 and "now" in words and set(words) <= {"now", "and", "what", "how", "about", "then", "is", "it", "yet", "so"} and words != ["what", "now", "then"] and words != ["what", "now"]
+
+
 def again(words: list[str], cues: Cues) -> bool:
     """Whether the reasons of the last answer are asked for: "why", "how do you work that out", "are you sure"."""
     if words[:1] in (["why"], ["how"], ["are"], ["what"], ["where"], ["really"], ["says"], ["who"]) and len(words) <= 7:
+        if words[0] == "why" and len(words) <= 4 and cues.has("ask.bare", "has.it") and not cues.has("noun.fault", "is.tacky", "is.damaged"):
+            return True
         if words in (["why"], ["why", "not"], ["really"], ["how", "come"], ["why", "is", "that"], ["why", "'s", "that"]):
             return True
         asks_you = "you" in words and bool(cues.lemmas & {"sure", "certain", "work", "get", "know", "make", "reckon", "think", "mean", "say", "figure", "arrive"})
@@ -55,7 +64,7 @@ def _bare(words: list[str], cues: Cues, best: Fit | None) -> bool:
     asks = cues.has("ask.when", "ask.which-what", "ask.why", "ask.where", "ask.whether", "ask.how-long", "ask.how-much", "ask.how-many", "ask.how-do", "ask.how-soon")
     if not asks:
         return True
-    if len(words) <= 4 and cues.has("ask.bare") and (best is None or best.row.what in (Property.POT, Property.STATUS) or cues.has("mood.if")):
+    if len(words) <= 6 and cues.has("ask.bare") and not cues.verbs - cues.words("word.be") and (best is None or best.row.what in (Property.POT, Property.STATUS) or cues.has("mood.if")):
         return True
     opens = words[0] in ("and", "or", "but", "so")
     whole = cues.has("has.piece", "has.product", "has.space", "has.it")
@@ -72,7 +81,7 @@ def _changes(phrase: Phrase, words: list[str], cues: Cues, slots: Slots, best: F
     if shape is Shape.WHAT or (shape is Shape.WHICH and words[0] in ("what", "and", "how")):
         shape = None
     passing = supposing.in_passing(phrase, cues, slots, what)
-    groups = groups_of(slots, what)
+    groups = groups_of(slots, what) if not set(words) & _FACTORS.keys() else ()
     asked = Asked(
         what=what, shape=shape, fragment=True, unknown=unknown, stage=own.row.stage if own else None, act=own.row.act if own else None,
         suppose=joined(guess, passing), groups=groups, spaces=slots.spaces(), products=tuple(n for n, _, _ in slots.products()),
@@ -83,12 +92,12 @@ def _changes(phrase: Phrase, words: list[str], cues: Cues, slots: Slots, best: F
     count = next((int(t.group.count) for t in coats if t.group.count), None)
     ordinal = next((t.group.ordinal for t in coats if t.group.ordinal and t.group.head is Head.COAT), None)
     number = slots.measure("number", "grit", "count")
+    if number is None and len(slots.times) == 1 and slots.times[0][1] in ("", "for", "about", "with"):
+        number = _as_number(phrase, slots)
     factor = next((_FACTORS[w] for w in words if w in _FACTORS), None)
     spans = [f.value for f, _, _ in slots.times if isinstance(f.value, timedelta)]
     later = spans[0] if spans and _LATER & set(words) else None
     later = -later if later is not None and {"earlier", "sooner"} & set(words) else later
-    from dataclasses import replace
-
     asked = replace(
         asked, times=() if later else times_of(slots), later=later, count=count, ordinal=ordinal, factor=factor, unit=unit_of(phrase, slots),
         number=float(number) if isinstance(number, int | float) and factor is None else None,
@@ -100,9 +109,17 @@ def _changes(phrase: Phrase, words: list[str], cues: Cues, slots: Slots, best: F
     return asked
 
 
+def _as_number(phrase: Phrase, slots: Slots) -> float | None:
+    """Give what was taken as an hour as the number it may be: "and for 200?"."""
+    from assistant.language.measures import Measure
+
+    span = sorted(slots.times[0][2])
+    return next((float(c.value[1]) for i in span for c in phrase.of(i, Cat.MEASURE) if c.j == span[-1] + 1 and c.value[0] is Measure.NUMBER), None)
+
+
 def _changes_what(words: list[str], cues: Cues, best: Fit) -> bool:
     """Whether the words of a follow-up name a property or a stage, and not only things."""
-    named = cues.words("has.piece", "has.product", "has.space", "has.component", "has.it", "has.all", "has.time", "has.temperature", "has.amount")
+    named = cues.words("has.piece", "has.product", "has.space", "has.component", "has.it", "has.all", "has.time", "has.temperature", "has.amount", "has.grit", "has.number", "has.count")
     return bool(best.used - named) and best.row.what not in (Property.STATUS, Property.MIX, Property.COVER, Property.CONVERT) and (
         best.row.stage is not None or best.score > 1.2
     )

@@ -3,28 +3,29 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import timedelta
 from typing import Any, Final
 
 from assistant.language.asking import shape as shapes
 from assistant.language.asking import supposed as supposing
 from assistant.language.asking.cues import Cues, cues_of
 from assistant.language.asking.forms import UNITS, formed
-from assistant.language.asking.fragments import fragment
+from assistant.language.asking.fragments import fragment, follow_now
 from assistant.language.asking.said import Asked, Supposed, Timed
 from assistant.language.asking.slots import Slots, Thing, slots_of
 from assistant.language.asking.table import Fit, fits
 from assistant.language.chunks import Phrase
 from assistant.language.groups import Head
 from assistant.language.items import itemised
-from assistant.language.meanings import Group
-from assistant.language.query import Measure, Property, Shape, Unknown
+from assistant.language.meanings import Act, Group
+from assistant.language.query import Detail, Measure, Property, Shape, Unknown
 from assistant.quantity import Amount
 
 #: A row that fits worse than this, or leaves more words than these, is no reading.
 _LEAST: Final = 0.55
 _MOST_UNUSED: Final = 3
 _ASKS: Final = ("ask.when", "ask.which-what", "ask.why", "ask.where", "ask.whether", "ask.how-much", "ask.how-many", "ask.how-long",
-                "ask.how-far", "ask.how-soon", "ask.how-late", "ask.how-do")  # fmt: skip
+                "ask.how-far", "ask.how-soon", "ask.how-late", "ask.how-do", "ask.how")  # fmt: skip
 _ORDERS: Final = frozenset(["give", "tell", "show", "read", "list", "remind", "need", "want", "any", "anything", "ok", "okay", "convert", "explain"])
 _LEADS: Final = frozenset(["and", "or", "but", "so", "then"])
 #: Properties whose subject is pieces; of the others "it" stands for nothing.
@@ -53,7 +54,9 @@ def ask(phrase: Phrase, *, last: bool) -> Asked | None:
         best = next((f for f in fits(phrase, cues, slots.used | inside) if f.row.what is Property.WHATIF), best)
         if best is not None and best.row.what is Property.WHATIF:
             outer = slots
-    asks = spoken.has(*_ASKS, "mood.if") or "?" in phrase.text or phrase.words[0] in _ORDERS
+    asks = spoken.has(*_ASKS, "mood.if") or "?" in phrase.text or phrase.words[0] in _ORDERS or _choice(phrase, cues)
+    if follow_now(phrase):
+        return Asked(fragment=True, times=(timedelta(),), lemmas=cues.lemmas)
     if last:
         follow = fragment(phrase, cues, slots, best, guess)
         if follow is not None:
@@ -63,6 +66,19 @@ def ask(phrase: Phrase, *, last: bool) -> Asked | None:
     if not asks and not _verbless(best, cues):
         return None
     return _built(phrase, spoken, cues, outer, best, guess)
+
+
+def _choice(phrase: Phrase, cues: Cues) -> bool:
+    """Whether one of two tools is to be chosen: "brush or roller for the gloss"."""
+    return "or" in phrase.words and cues.has("noun.tool", "noun.abrasive") and not cues.has("tense.past")
+
+
+def _general(phrase: Phrase, cues: Cues) -> bool:
+    """Whether the trade is asked rather than this job: "how do I", "what causes", "why does varnish wrinkle", "brush or roller"."""
+    if cues.has("has.amount", "has.percent", "has.ratio"):
+        return False
+    of_faults = cues.has("ask.why", "ask.which-what") and cues.has("noun.fault", "is.bloomed", "is.damaged", "word.cause", "word.difference")
+    return cues.has("ask.how-do") or _choice(phrase, cues) or of_faults or (cues.has("ask.why") and cues.has("has.product"))
 
 
 def _only_if(phrase: Phrase, span: tuple[int, int], cues: Cues) -> bool:
@@ -105,12 +121,15 @@ def _built(phrase: Phrase, spoken: Cues, cues: Cues, slots: Slots, best: Fit, gu
         what=what, shape=shape, unknown=unknown, stage=row.stage, act=row.act, past=past,
         negated=shapes.negated(phrase, spoken, what), suppose=joined(guess, passing), times=times_of(slots),
         lemmas=cues.lemmas, unused=tuple(phrase.words[i] for i in best.unused), doubt=0.25 * len(best.unused),
+        general=_general(phrase, cues),
     )  # fmt: skip
     asked = _things(slots, asked)
+    if what is Property.WHATIF and not any(g.names for g in asked.groups) and not _of_a_piece(asked.suppose):
+        asked = replace(asked, groups=())
     asked = measured(phrase, slots, asked)
     asked = _of_entry(phrase, spoken, slots, asked) if what is Property.ENTRY else asked
     if what is Property.GEAR:
-        asked = replace(asked, item=next((t.group.lemma for t in slots.of(Head.GEAR)), None))
+        asked = replace(asked, item=next((t.group.lemma.split()[-1] for t in slots.of(Head.GEAR)), None))
     if what is Property.POT and unknown is Unknown.AMOUNT:
         spans = [f.value for f, _, _ in slots.times if f.tag == "duration"]
         asked = replace(asked, goal=Amount(spans[0].total_seconds() / 60, "min") if spans else None, times=())
@@ -118,6 +137,11 @@ def _built(phrase: Phrase, spoken: Cues, cues: Cues, slots: Slots, best: Fit, gu
         noisy = bool(cues.words("noun.tool.machine")) and "sander" in " ".join(phrase.words)
         asked = replace(asked, noisy=True if noisy else None)
     return asked
+
+
+def _of_a_piece(said: Supposed | None) -> bool:
+    """Whether what is supposed is of one piece, so that "it" may be one."""
+    return said is not None and (said.skipped is not None or said.coats is not None or said.coats_in_all is not None or said.fault is not None)
 
 
 def joined(one: Supposed | None, other: Supposed | None) -> Supposed | None:
@@ -142,7 +166,7 @@ def groups_of(slots: Slots, what: Property | None) -> tuple[Group, ...]:
     named = [t for t in slots.of(Head.PIECE) if t.group.names or (t.group.spaces and t.group.quantifier)]
     if named:
         return tuple(_group(t) for t in named)
-    if what is not None and what not in _OF_PIECES:
+    if what is not None and what not in _OF_PIECES or what is Property.FINISH:
         return ()
     pronouns = [t for t in slots.of(Head.PRONOUN) if t.group.pronoun is not None or t.group.quantifier is not None]
     if what in _OF_ALL or what is None:
@@ -222,7 +246,7 @@ def _parts(phrase: Phrase, slots: Slots, asked: Asked) -> Asked:
     given: Any = None
     rest = []
     for name, start, end in parts:
-        near = [s for s in amounts if max(s) < start <= max(s) + 3 and not any(max(s) < e < start for _, e, _ in parts)]
+        near = [s for s in amounts if _beside(phrase, slots, max(s), start) and not any(max(s) < e < start for _, e, _ in parts)]
         if near and given is None:
             given = name
         else:
@@ -236,11 +260,16 @@ def _parts(phrase: Phrase, slots: Slots, asked: Asked) -> Asked:
     return replace(asked, part=given, wanted=wanted)
 
 
+def _beside(phrase: Phrase, slots: Slots, end: int, start: int) -> bool:
+    """Whether an amount that ends at ``end`` is of what starts at ``start``: only "of" and the product stand between."""
+    return end < start and all(k in slots.used or phrase.words[k] in ("of", "the", "mixed") for k in range(end + 1, start)) and start - end < 7
+
+
 def _of_entry(phrase: Phrase, cues: Cues, slots: Slots, asked: Asked) -> Asked:
     act, since = shapes.acts_of(phrase, cues)
     detail = shapes.detail_of(phrase, cues)
-    if detail is not None and detail.value == "grit":
-        act = asked.act or act or None
+    if detail is Detail.GRIT and act is None:
+        act = Act.SAND
     words = set(phrase.words)
     shape = asked.shape
     if shape is Shape.WHEN or shape is Shape.LAST or (shape is Shape.WHAT and detail is not None):

@@ -133,11 +133,26 @@ def _worth(phrase: Phrase, item: Item, cues: Cues) -> float:
             return 0.0
         return each * words - _EACH - _DOUBT * item.doubt if each else 0.0
     if item.kind is Kind.TIME:
+        if phrase.at(item.i) == "up" and phrase.at(item.i - 1) in ("get", "got", "getting") or (
+            phrase.at(item.j - 1) == "thing" and phrase.at(item.j) in ("i", "we", "you")
+        ):
+            return 0.0  # "what did I get up to on Tuesday", "the last thing I did"
+        if 1.0 < item.doubt < 1.7 and _dated(phrase, item, cues):
+            return 0.8 * words
         return _TIME * words - _EACH - _DOUBT * item.doubt if item.doubt < _DOUBTFUL else 0.0
     if item.kind is Kind.MEASURE:
         each = _MEASURE.get(item.kinds[0], 1.2)
         return each * words - 0.2 - _DOUBT * min(item.doubt, 0.3)
     return 0.0
+
+
+def _dated(phrase: Phrase, item: Item, cues: Cues) -> bool:
+    """Whether "the 22nd" is a day: a coat has no such number, or a day is what is asked about."""
+    numbers = [phrase.words[k] for k in range(item.i, item.j) if phrase.kinds[k] == "ordinal"]
+    if not numbers:
+        return False
+    large = any(n.rstrip("stndrh").isdigit() and int(n.rstrip("stndrh")) > 9 for n in numbers)
+    return large or cues.has("word.diary", "word.log", "word.deadline")
 
 
 def _empty(phrase: Phrase, group: NounGroup, start: int) -> bool:

@@ -8,9 +8,10 @@ from typing import Final
 from assistant.language.asking.cues import Cues
 from assistant.language.asking.said import Supposed
 from assistant.language.asking.slots import Slots
-from assistant.language.chunks import Phrase
+from assistant.language.chunks import Cat, Phrase
 from assistant.language.groups import Head
 from assistant.language.meanings import Act
+from assistant.language.measures import Measure
 from assistant.language.predicates import BE, DO, HAVE, MODAL
 from assistant.language.query import Property
 from assistant.quantity import Amount
@@ -35,10 +36,23 @@ def clause_of(phrase: Phrase, cues: Cues) -> tuple[int, int] | None:
     """Give the words of the if-clause, from its "if" to where the question itself goes on; None if there is none."""
     start = cues.first("mood.if")
     if start is None:
-        return None
+        return _without_act(phrase, cues)
     if start > 1 and not cues.has("mood.what-if"):
         return start, _end(phrase, start) if start == 0 else len(phrase)
     return start, _end(phrase, start)
+
+
+def _without_act(phrase: Phrase, cues: Cues) -> tuple[int, int] | None:
+    """Give the words of "without sanding it", "keep the saloon at 18" after "would it help to"; None where neither is said."""
+    for i, word in enumerate(phrase.words):
+        nxt = phrase.at(i + 1)
+        if word == "without" and any(i + 1 in cues.words(cue) for cue in _ACTS):
+            return i, i + 2 + (phrase.at(i + 2) in ("it", "them", "first"))
+        if word == "to" and phrase.at(i - 1) in ("help", "worth", "better", "quicker", "helps", "pay") and nxt:
+            return i, len(phrase)
+        if word == "worth" and nxt.endswith("ing"):
+            return i + 1, len(phrase)
+    return None
 
 
 def _end(phrase: Phrase, start: int) -> int:
@@ -48,11 +62,12 @@ def _end(phrase: Phrase, start: int) -> int:
         asks = word in ("when", "how", "what", "which", "will", "would", "can", "could", "does", "is", "do", "did", "should")
         if asks and opens and phrase.at(k + 1) in _SUBJECTS and word not in ("do", "did"):
             return k
-        if word in ("when", "how", "what", "which") and phrase.at(k + 1) in BE | DO | HAVE | MODAL | {"long", "much", "many", "soon"}:
+        if word in ("when", "how", "what", "which") and phrase.at(k + 1) in _AFTER:
             return k
     return len(phrase)
 
 
+_AFTER: Final = frozenset([*BE, *DO, *HAVE, *MODAL, "long", "much", "many", "soon"])
 _SUBJECTS: Final = frozenset("i we it they the that this my both all there he she".split()) | {"everything"}
 
 
@@ -61,6 +76,8 @@ def supposed(phrase: Phrase, cues: Cues, slots: Slots, span: tuple[int, int]) ->
     inner = slots.within(*span)
     words = phrase.words[span[0] : span[1]]
     out = replace(air(phrase, cues, inner, words), spaces=inner.spaces())
+    if out.temperature is None and out.warmer is None:
+        out, inner = _held(phrase, cues, inner, out)
     out = _work(phrase, cues, inner, words, span, out)
     out = _stuff(words, inner, out)
     return out if out != Supposed() else None
@@ -90,10 +107,24 @@ def air(phrase: Phrase, cues: Cues, slots: Slots, words: list[str]) -> Supposed:
     return Supposed(temperature=temperature, warmer=warmer, humidity=humidity, surface=surface, nights=nights and temperature is not None)
 
 
+def _held(phrase: Phrase, cues: Cues, slots: Slots, out: Supposed) -> tuple[Supposed, Slots]:
+    """Take "at 18" beside keep, hold or heat as degrees and not as an hour."""
+    if not cues.has("word.keep", "word.hold", "word.heat", "word.warm", "do.hold", "do.warm", "do.heat-on", "do.heat-up"):
+        return out, slots
+    for timed in slots.times:
+        said = [w for k, w in enumerate(phrase.words) if k in timed[2]]
+        numbers = [c.value[1] for k in timed[2] for c in phrase.of(k, Cat.MEASURE) if c.value[0] is Measure.NUMBER]
+        if len(said) <= 2 and len(numbers) == 1 and _DEGREES[0] <= numbers[0] <= _DEGREES[1]:
+            rest = [t for t in slots.times if t is not timed]
+            nights = any(w in ("overnight", "night", "nights") for w in phrase.words)
+            return replace(out, temperature=Amount(float(numbers[0]), "degC"), nights=nights), replace(slots, times=[] if nights else rest)
+    return out, slots
+
+
 def _work(phrase: Phrase, cues: Cues, slots: Slots, words: list[str], span: tuple[int, int], out: Supposed) -> Supposed:
     """Read steps left out, coats more or fewer, days lost and starts put off."""
-    spoken = set(words)
     inside = frozenset(range(*span))
+    spoken = set(words) | {name[5:] for name in cues.spans if name.startswith("word.") and cues.words(name) & inside}
     coats = slots.of(Head.COAT, Head.ORDINAL)
     drops = bool(spoken & _DROPS) or any(s <= inside for s in cues.spans.get("do.give-up", ()))
     act = next((a for cue, a in _ACTS.items() if cues.words(cue) & inside), None)

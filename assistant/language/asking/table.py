@@ -15,6 +15,7 @@ from assistant.language.query import Property, Shape, Stage, Unknown
 
 #: What a row gains by a cue it asks for, by one that goes with it, and loses by a word that nothing explains.
 _SAID: Final = 1.0
+_FORM: Final = 0.45  # by one that only says what kind of question or slot there is
 _WORDS: Final = 0.25
 _WITH: Final = 0.3
 _MOST_WITH: Final = 5
@@ -45,6 +46,9 @@ class Fit:
     score: float
     used: frozenset[int]
     unused: tuple[int, ...]
+
+
+_FORMS: Final = ("has.", "ask.", "mood.", "tense.")
 
 
 def _expanded(names: list[str], sets: dict[str, list[str]], depth: int = 0) -> frozenset[str]:
@@ -98,7 +102,8 @@ def _fit(row: Row, cues: Cues, used: frozenset[int], matter: frozenset[int]) -> 
         best = max(fresh, key=lambda s: (len(s - explained), len(s)))
         taken.add(best)
         explained |= frozenset().union(*found)
-        score += _SAID + _WORDS * (min(len(best), 3) - 1)
+        plain = any(best in spans.get(n, ()) for n in names if not n.startswith(_FORMS))
+        score += _SAID + _WORDS * (min(len(best), 3) - 1) if plain else _FORM
     beside = 0
     for name in row.with_:
         more = [span for span in spans.get(name, ()) if not span <= explained]
