@@ -202,7 +202,8 @@ class Session:
         confidence = _confidence(reading, outcome)
         explained = list(reading.explanation) if reading else []
         text = " ".join(r.reply for r in results if r.reply)
-        return Reply(talk.phrase, talk.now, outcome, text, events, answer, warned, confidence, explained)
+        kept = events if outcome == "logged" else ()  # words kept unread are no entry
+        return Reply(talk.phrase, talk.now, outcome, text, kept, answer, warned, confidence, explained)
 
     # -- for the command line, the chat and the voice ------------------------------------------
 

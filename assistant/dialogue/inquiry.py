@@ -54,7 +54,8 @@ def settle(asked: Asked, talk: Talk, context: Context) -> Query:
 
 def remember(query: Query, context: Context, talk: Talk, pieces: Sequence[str] = (), products: Sequence[str] = ()) -> None:
     """Keep what was asked, for the follow-up: the query, and what "it" is now (the answer's pieces and products)."""
-    keep(query, context, talk.now)
+    last = last_query(context, talk.now) if query.shape is Shape.WHY else None
+    keep(last or query, context, talk.now)  # the reasons of an answer are no question that "and touching it?" would change
     spoken = query.subject.pieces or tuple(pieces[:1])
     if spoken:
         context.pieces = tuple(spoken)

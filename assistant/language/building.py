@@ -205,6 +205,9 @@ def deed(phrase: Phrase, s: Sentence) -> Meaning:
     if "put_off" in frame.flags and any(g.value == "deadline" for g in slots.noun_groups("task")):
         return _deadline(phrase, s, slots)
     act = _act(clause, slots)
+    told = slots.pieces()
+    if act is Act.THIN and s.force is Force.DONE and not slots.items("products", "coat", "amount") and told and told.pronoun and not told.names:
+        return Correction(words=phrase.said(clause.i, clause.j), right=Deed(act=Act.OTHER, thinned=_thinned(slots)))  # "it was thinned ten percent"
     if act is Act.THIN and slots.items("coat") and any(g.ordinal or g.products for g in slots.noun_groups("coat")):
         act = Act.COAT  # "second coat of varnish on the rail thinned five percent"
     if act is Act.SAND and any(g.value == "clean" for g in slots.noun_groups("tool")):
@@ -388,6 +391,8 @@ def tin(phrase: Phrase, s: Sentence) -> Meaning:
         amount = Amount(float(amount), "ml") if amount >= 20 else None
     unknown = next((g.unknown for g in slots.noun_groups("unknown", "products") if g.unknown), None)
     products = slots.products("products", "vessel", "newtin", "empty", "unknown")
+    if slots.items("took"):  # "bought three hours of undercoat"
+        held = held or phrase.said(slots.items("took")[0].i, slots.items("took")[0].j)
     if not products and slots.items("other") and not unknown:
         return _other(phrase, s)
     return TinFact(
@@ -482,7 +487,7 @@ def _other(phrase: Phrase, s: Sentence) -> Meaning:
             due=until.when if until else None, ring=slots.when() if "remind" in phrase.words else None,
             not_before=slots.when() if "remind" not in phrase.words else None,
         )  # fmt: skip
-    if s.force in (Force.DONE, Force.UNDERWAY):
+    if s.force in (Force.DONE, Force.UNDERWAY) and _of_the_job(clause):
         return Note(text=words, words=words, when=slots.when())
     return Remark(words=words, force=s.force)
 
@@ -491,9 +496,14 @@ def _worth_doing(clause: Clause) -> bool:
     """Whether a plain order is a job of this boat: it is wanted, or it speaks of a thing of the job, a tool, a fitting."""
     if clause.verb is not None and (clause.verb.operators or not clause.verb.base):
         return True
-    job = (Head.PRODUCT, Head.TOOL, Head.GEAR, Head.HARDWARE, Head.MATERIAL, Head.VESSEL, Head.THINNER, Head.TAPE, Head.ABRASIVE, Head.TASK, Head.PART)
+    return _of_the_job(clause)
+
+
+def _of_the_job(clause: Clause) -> bool:
+    job = (Head.PRODUCT, Head.TOOL, Head.GEAR, Head.MATERIAL, Head.VESSEL, Head.THINNER, Head.TAPE, Head.ABRASIVE, Head.TASK)
     groups = [p.item.value for p in clause.parts if p.item.kind is Kind.GROUP]
-    return any(g.names or g.products or g.head in job for g in groups)
+    fitted = any(g.head is Head.HARDWARE and g.determiner != "the" for g in groups)
+    return fitted or any(g.names or g.products or g.spaces or g.head in job for g in groups)
 
 
 def _named(phrase: Phrase, clause: Clause) -> Group | None:
@@ -579,7 +589,7 @@ def listing(phrase: Phrase, s: Sentence) -> Meaning:
     """Build what is put on the list by itself: "add fit the catch to the list", "add a job"."""
     slots = Slots(phrase, s.clause)
     own = [p.item for p in s.clause.parts if p.slot == "anything" and p.item.content]
-    own = [i for i in own if i.kinds[0] not in ("document", "task.list", "task")]
+    own = [i for i in own if i.kind is Kind.GROUP and i.kinds[0] not in ("document", "task.list", "task")]
     if not own:  # it speaks of what was told before, or of what follows
         return Errand(text="", force=Force.ORDERED, words=phrase.said(s.clause.i, s.clause.j))
     return Errand(text=phrase.said(own[0].i, own[-1].j), force=Force.ORDERED, words=phrase.said(s.clause.i, s.clause.j))

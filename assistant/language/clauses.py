@@ -67,7 +67,7 @@ ANYTHING_TAKEN: Final = {"other": True, "remark": True, "list": True, "tick": Tr
 LIGHTS: Final = {
     "give": "give", "put": "put", "get": "get", "do": "do", "lay": "lay", "take": "take", "go": "go", "come": "come",
     "make": "make", "keep": "keep", "leave": "leave", "find": "find", "look": "look", "have": "have", "need": "need", "want": "need",
-    "run": "put", "manage": "do", "finish": "do", "complete": "do", "knock": "do", "start": "start", "log": "log", "record": "log", "enter": "log", "jot": "log", "notice": "find", "see": "find", "spot": "find", "bring": "get", "stick": "put", "slap": "put", "show": "have",
+    "manage": "do", "finish": "do", "complete": "do", "knock": "do", "start": "start", "log": "log", "record": "log", "enter": "log", "jot": "log", "notice": "find", "see": "find", "spot": "find", "bring": "get", "stick": "put", "slap": "put", "show": "have",
 }  # fmt: skip
 _SUBORDINATORS: Final = frozenset(["subordinator"])
 #: Of two slots of one name these make a contradiction.
@@ -275,6 +275,8 @@ class Parser:
         if "VBZ" in verb.tags and verb.i == verb.main and not any(p.left and p.item.kind is Kind.GROUP for p in parts):
             cost += 0.3 if frame.name == "remark" else 0.8
         orders = verb.base and not verb.participle
+        if frame.name == "correct" and choice.light == "make" and orders:
+            cost -= 0.25
         if choice.use is not None and orders and choice.use.sense.startswith("flaw."):
             cost += 1.0
         if frame.name == "need" and choice.lemma.startswith("mean"):
@@ -306,7 +308,7 @@ class Parser:
         alone = choice.verb is not None and choice.verb.j - choice.verb.i + len(choice.particles) == j - i
         if use is not None and use.sense in _WANTING and not _WANTING[use.sense] & filled and not (use.sense == "undo" and alone):
             cost += 0.6
-        if use is not None and use.takes and not _taken(use, parts):
+        if use is not None and use.takes and not _taken(use, parts) and not (use.sense == "undo" and alone):
             cost += 0.8
         if use is not None and use.sense == "finish-tin" and "pieces" in filled and "vessel" not in filled:
             cost += 0.8  # "primer on the door, finished" ends the coat, not the tin
@@ -404,8 +406,12 @@ def _virtual(parts: tuple[Part, ...], choice: Choice, phrase: Phrase) -> set[str
             out.add("off")
         if item.kinds[0] in ("state.done", "state.finished", "state.ready"):
             out.add("particle")
+        if item.kind is Kind.GROUP and item.value.lemma == "last":
+            out.add("last")
         if item.kinds[0] in ("state.new", "state.fresh"):
             out.add("brought")
+    if choice.light == "do":
+        out.add("finished")
     said = set(phrase.words[parts[0].item.i : parts[-1].item.j]) if parts else set()
     if said & {"new", "fresh", "another"}:
         out |= {"newtin", "gearnew"} if choice.light in ("none", "start", "have", "get", "put") else set()

@@ -195,6 +195,8 @@ def _fronts(phrase: Phrase, start: NounGroup) -> Iterator[NounGroup]:
         word, j = phrase.at(front.j), front.j
         if word in _THEIRS:
             front = replace(front, j=j + 1, determiner=word, others=_of_others(phrase, j))
+        elif word == "one" and phrase.at(j + 1) in ("more", "further", "extra"):
+            front = replace(front, j=j + 2, another=True)
         elif word == "another" or (word in ("more", "further", "extra") and front.count):
             front = replace(front, j=j + 1, another=True)
         elif word in ("half", "most") and phrase.at(j + 1) in ("the", "of", "my", "a"):

@@ -104,6 +104,8 @@ def kinds_of(group: NounGroup) -> tuple[str, ...]:
     if group.pronoun:
         out.append(f"pronoun.{group.pronoun.value}")
     out.append(head)
+    if group.head is Head.ORDINAL and group.ordinal is None and not group.another:
+        return ("sequence",)
     if group.head is Head.PART and not group.names:
         out.append("part")
     return tuple(out)
@@ -144,6 +146,10 @@ def _measured(phrase: Phrase, i: int) -> list[Item]:
     for c in phrase.of(i, Cat.MEASURE):
         what, value = c.value
         out.append(Item(c.i, c.j, Kind.MEASURE, (_MEASURES[what],), value, doubt=c.doubt, loose=2.0))
+    if phrase.at(i) == "the":  # "with the two forty"
+        for c in phrase.of(i + 1, Cat.MEASURE):
+            if c.value[0] is Measure.GRIT and c.i == i + 1:
+                out.append(Item(i, c.j, Kind.MEASURE, ("grit",), c.value[1], doubt=c.doubt, loose=2.0))
     return [m for m in out if m.i == i]
 
 
@@ -156,7 +162,11 @@ def _prepositional(phrase: Phrase, i: int, bare: list[list[Item]]) -> list[Item]
     for j, prep, doubt in leads:
         if j >= len(phrase):
             continue
-        for item in bare[j]:
+        at = j
+        while phrase.at(at) in ("the", "next", "last", "another") and at - j < 2:
+            at += 1
+        spans = [x for x in bare[at] if x.kinds[0] == "length"] if j < at < len(phrase) else []  # "for the next three hours"
+        for item in (*bare[j], *spans):
             if item.kinds[0] in ("until", "since", "from", "range"):
                 continue
             loose = min(item.loose, 0.9) if item.kind is Kind.GROUP else item.loose
@@ -219,6 +229,8 @@ def _rest(phrase: Phrase, i: int) -> list[Item]:
             continue
         elif c.cat is Cat.WORD:
             out.append(_unknown(phrase, c))
+    if phrase.kinds[i] == "other" and not any(ch.isalnum() for ch in phrase.words[i]):
+        return [*out, Item(i, i + 1, Kind.WORD, ("symbol",), None, loose=0.05, content=False)]
     if not out and phrase.kinds[i] in ("number", "ordinal", "ratio", "clock", "fraction", "odd", "other", "iso"):
         out.append(Item(i, i + 1, Kind.WORD, ("number",), None, loose=3.0))
     if not out and not any(True for _ in phrase.chunks[i]):

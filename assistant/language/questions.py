@@ -30,7 +30,8 @@ def requested(phrase: Phrase, i: int, j: int) -> bool:
 def asks(phrase: Phrase, i: int, j: int, *, last: bool) -> bool:
     """Whether the words ``i`` up to ``j`` ask; ``last``: they are a fragment, and nothing follows them."""
     if "?" in phrase.words[i:j]:
-        return True
+        # the mark is the last clause's: what stands before it may be told
+        return not any(_parts_at(phrase, k) and asks(phrase, k, j - 1, last=False) for k in range(i + 1, j - 1))
     start = i
     while i < j and (
         phrase.kinds[i] == "mark" or phrase.function(i, "interjection", "politeness", "discourse") or phrase.at(i) in _JOINTS
@@ -47,10 +48,14 @@ def asks(phrase: Phrase, i: int, j: int, *, last: bool) -> bool:
         return then in INVERTS or (last and start == 0)
     if any(phrase.at(k) == "how" and phrase.at(k + 1) in ("much", "many", "long") for k in range(i, j)):
         return True
-    if word in INVERTS and i < j - 1:
+    if word in INVERTS and i < j - 1 and (i == 0 or i > start or _parts_at(phrase, i)):
         return _inverted(phrase, i, j)
     told = word in _TELL_ME and then in ("me", "us") and phrase.at(i + 2) != "to"
     return told and phrase.at(i + 2) in ASKING | {"the", "if", "about", "back", "today", "my"}
+
+
+def _parts_at(phrase: Phrase, k: int) -> bool:
+    return phrase.kinds[k - 1] == "mark" or phrase.at(k) in _JOINTS
 
 
 def _inverted(phrase: Phrase, i: int, j: int) -> bool:

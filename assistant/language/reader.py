@@ -12,6 +12,7 @@ from assistant.language.groups import Head
 from assistant.language.items import Kind
 from assistant.language.meanings import Answer, Correction, Deed, Errand, Force, Meaning, Note, Question, Reading, Remark, Same, Spell, TinFact, Unread
 from assistant.language.names import Gazetteer
+from assistant.language.questions import SUBJECTS, requested
 from assistant.language.sentences import Sentence
 from assistant.language.slips import denies_a_thing, mended
 from assistant.quantity import Amount
@@ -39,11 +40,19 @@ class Reader:
         toks = mended(phrase)
         if toks is not None:
             phrase = chunked(phrase.text, toks, self.names, us=self.us)
+        asked_to = _request(phrase)
+        if asked_to:
+            phrase = chunked(phrase.text, phrase.tokens[asked_to:], self.names, us=self.us)
         lead = _taking_back(phrase)
         if lead:
             phrase = chunked(phrase.text, phrase.tokens[lead:], self.names, us=self.us)
+        tail = _tag_question(phrase)
+        if tail:
+            phrase = chunked(phrase.text, phrase.tokens[:tail], self.names, us=self.us)
         found, cost = sentences.read(phrase)
         meanings = _meanings(phrase, found, taking_back=bool(lead))
+        if not any(c.cat in (Cat.NAME, Cat.MEASURE, Cat.TIME) and c.doubt < 0.4 for cs in phrase.chunks for c in cs):
+            meanings = [Remark(words=text) if isinstance(m, Unread) else m for m in meanings]
         named = any(c.cat in (Cat.NAME, Cat.MEASURE) and c.doubt < 0.4 for cs in phrase.chunks for c in cs)
         explanation = tuple(_explained(phrase, found))
         return Reading(text, tuple(meanings) or (Unread(words=text),), cost, named, (), explanation)
@@ -74,6 +83,8 @@ def _meanings(phrase: Phrase, found: list[Sentence], *, taking_back: bool) -> li
     taking_back = taking_back or (phrase.at(0) == "not" and len(found) == 1)
     if taking_back and (fixed := _fix(phrase, found)) is not None:
         return [fixed]
+    if _SAME & set(phrase.words) and (again := _same(phrase, found)) is not None:
+        return [again]
     same_too = _done_too(phrase, found)
     if same_too is not None and (found[0].clause.frame.name == "done" or same_too.words != "" and _too(phrase, found)):
         return [same_too]
@@ -240,6 +251,36 @@ def _answer(phrase: Phrase, found: list[Sentence]) -> Answer | None:
 # -- corrections and repeats --------------------------------------------------------------------
 
 
+def _tag_question(phrase: Phrase) -> int:
+    """Give where a tag question begins that only wants to be agreed with ("..., haven't I"); 0 if there is none."""
+    end = len(phrase)
+    while end and phrase.kinds[end - 1] == "mark":
+        end -= 1
+    for length in (3, 2):
+        start = end - length
+        tail = phrase.words[start:end] if start > 2 else []
+        if not tail or tail[-1] not in SUBJECTS or tail[0] not in _AGREED or (length == 3 and tail[1] != "not"):
+            continue
+        if length == 3 or phrase.words[start - 1] == ",":
+            return start
+    return 0
+
+
+_AGREED: Final = frozenset(["did", "have", "has", "had", "was", "were"])
+
+
+def _request(phrase: Phrase) -> int:
+    """Give how many words a phrase begins with that only ask for the rest to be written down: "could you log that ..."."""
+    if not requested(phrase, 0, len(phrase)):
+        return 0
+    k = phrase.words.index("you") + 1
+    k += phrase.at(k) == "please"
+    k += 1
+    while phrase.at(k) in ("down", "in", "up", "for", "me", "us", "that", "this", ","):
+        k += 1
+    return k if k < len(phrase) else 0
+
+
 _LEADS: Final = tuple(
     tuple(w.split()) for w in (
         "i tell a lie", "tell a lie", "my mistake", "i am wrong", "i was wrong", "hang on", "hold on", "scratch that", "i mean", "no", "nope",
@@ -308,7 +349,7 @@ def _same(phrase: Phrase, found: list[Sentence]) -> Same | None:
 
 def _too(phrase: Phrase, found: list[Sentence]) -> bool:
     said = (p.item for s in found for p in s.clause.parts if p.item.kind is Kind.FUNCTION)
-    return phrase.at(0) == "and" or any(i.kinds[-1] == "discourse" and i.value.value == "too" for i in said)
+    return phrase.at(0) in ("and", "then", "also", "plus", "next") or any(i.kinds[-1] == "discourse" and i.value.value == "too" for i in said)
 
 
 def _done_too(phrase: Phrase, found: list[Sentence]) -> Same | None:

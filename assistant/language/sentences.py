@@ -67,7 +67,7 @@ def _places(phrase: Phrase, items: Items) -> list[int]:
             coated = True
         if coated and any(c.value[0].value == "ordinal" for c in phrase.of(k, Cat.MEASURE)):
             weak.add(k - (phrase.at(k - 1) == "the"))
-        if items.verbs[k] and any(c.cat is Cat.VERB or c.cat is Cat.FUNCTION for c in phrase.chunks[k]):
+        if items.verbs[k] and not phrase.function(k, "preposition") and any(c.cat is Cat.VERB or c.cat is Cat.FUNCTION for c in phrase.chunks[k]):
             if verbs and k:
                 weak.add(k)
                 start = _subject_before(items, k)
@@ -213,7 +213,7 @@ def _forced(phrase: Phrase, clauses: list[Clause]) -> list[Sentence]:
                 scope = Force.ORDERED
             elif clause.lemma.startswith("remind") or (clause.lemma == "forget" and force is Force.ORDERED):
                 scope = Force.ORDERED
-        elif clause.use is not None and clause.use.sense in ("wish", "hope") and force is not Force.ASKED:
+        elif clause.lemma in ("wish", "hope") and force is not Force.ASKED:
             scope = force = Force.WISHED
         elif clause.subordinator in _CONDITIONS or phrase.at(clause.i) in ("suppose", "supposing", "imagine", "assuming"):
             scope = Force.SUPPOSED
@@ -268,6 +268,8 @@ def force_of(phrase: Phrase, clause: Clause, *, last: bool = True) -> Force:
         force = Force.DONE  # "I can see a run"
     if clause.frame.name == "air" and verb is not None and "VBZ" in verb.tags and not verb.operators:
         force = Force.DONE  # "the meter says 65 percent"
+    if verb is not None and verb.infinitive and not verb.operators:
+        force = Force.ORDERED  # "to do: second coat on the rail"
     if force is Force.UNDERWAY and clause.has("finished"):
         force = Force.DONE
     if verb is not None and verb.negative:
@@ -278,6 +280,8 @@ def force_of(phrase: Phrase, clause: Clause, *, last: bool = True) -> Force:
     if any(k in ("certainty.maybe", "negative") for k in certain):
         return Force.DENIED if "negative" in certain else Force.SUPPOSED
     if force is Force.DENIED:
+        if verb is not None and "forget" in verb.operators:
+            return Force.ORDERED  # "don't let me forget to pull the tape"
         if clause.frame.name == "give-up" and clause.lemma.startswith("bother"):
             return Force.MEANT  # "not bothering with the shelf" gives it up
         return force
@@ -333,7 +337,7 @@ def _finished(verb: object) -> bool:
 def _others(clause: Clause) -> bool:
     for p in clause.parts:
         item = p.item
-        if item.kind is Kind.GROUP and p.slot in ("whose",) and item.value.head in (Head.OTHERS, Head.PERSON, Head.ANIMAL) and not item.prep:
+        if clause.frame.meaning != "flaw" and item.kind is Kind.GROUP and p.slot in ("whose",) and item.value.head in (Head.OTHERS, Head.PERSON, Head.ANIMAL) and not item.prep:
             return True
         if item.kind is Kind.GROUP and item.value.others and p.slot is not None:
             return True

@@ -44,7 +44,7 @@ def denies_a_thing(phrase: Phrase, i: int) -> bool:
     if phrase.at(i) in ("more", "idea", "chance", "way", "need", "point", "problem", "film", "sign", "worries"):
         return True
     return any(c.cat is Cat.NAME and c.value.kind == "product" for c in phrase.chunks[i]) and phrase.at(i - 2) != "," or any(
-        c.value.sense in ("vessel", "coat", "gear", "abstract", "thinner") for c in phrase.of(i, Cat.NOUN)
+        c.value.sense in ("vessel", "coat", "gear", "abstract", "thinner", "fault", "dirt", "tape") for c in phrase.of(i, Cat.NOUN)
     )
 
 
@@ -95,7 +95,8 @@ def _pair(phrase: Phrase, left: int, right: int) -> list[Token] | None:
         if "number" in same and "when" not in same and (unit := _unit(phrase, start, left)) and not _has_unit(after):
             end = after["number"]
             return [*toks[:start], *toks[right:end], unit, *toks[end:]]
-        return [*toks[:start], *toks[right:]]
+        cue = "when" in same and phrase.words[start] in _CUES and phrase.words[right] not in _CUES
+        return [*toks[: start + cue], *toks[right:]]
     return None
 
 
@@ -111,6 +112,7 @@ def _ends(phrase: Phrase, i: int) -> list[tuple[str, int]]:
     return out
 
 
+_CUES: Final = frozenset(["at", "about", "around", "by"])
 _UNITS: Final = frozenset(["amount", "temperature", "percent"])
 
 

@@ -28,8 +28,13 @@ _VOWELS: Final = frozenset("aeiou")
 def forms(word: str, names: frozenset[str]) -> tuple[Form, ...]:
     """Give what ``word`` may stand for, itself first; ``names`` are the words of the job's names."""
     own = Form(word, 0.0)
-    if word in wordlist().known or word in CLOCK_WORDS or word in names or not word.isalpha() or len(word) < 3:
+    if word not in names and (side := wordlist().side(word)) in names:
+        return (own, Form(str(side), 0.05))  # "stbd" for a name's "starboard"
+    if word in wordlist().known or word in CLOCK_WORDS or word in names or not word.isalpha() or len(word) < 2:
         return (own,)
+    if len(word) == 2:  # "dr" for a name's "door"
+        short = _VOWELS.isdisjoint(word) and english(word) is None
+        return (own, *_shortened(word, sorted(n for n in names if len(n) > 2))) if short else (own,)
     return (own, *_spelt(word, names))
 
 
@@ -53,8 +58,8 @@ def _spelt(word: str, names: frozenset[str]) -> list[Form]:
         share = distance / max(len(word), len(near))
         out.append(Form(near, round(0.2 + share + 0.8 * real, 3)))
     out.sort(key=lambda f: f.doubt)
-    if not out and not real:
-        out = _shortened(word, choices)
+    if not real and (not out or (out[0].word not in names and not _VOWELS & set(word))):
+        out = _shortened(word, sorted(n for n in names if len(n) > 2)) or out or _shortened(word, choices)
     # the best, and others only where they are as near
     return [f for f in out if f.doubt <= out[0].doubt + 0.15][:3]
 

@@ -159,6 +159,10 @@ class WordList:
         rows = (VerbUse(tuple(p), sense, kind, frozenset(t)) for p, sense, kind, t in self._uses.get(lemma, ()))
         return tuple(sorted(rows, key=lambda u: -len(u.particles)))
 
+    def side(self, word: str) -> str | None:
+        """Give the side that a short or other word for it means ("stbd": starboard), None if it is no such word."""
+        return next((r[3] for r in self._entries.get(word, ()) if r[2] == "side" and r[0] == word and r[3] != word), None)
+
     def entries_at(self, words: Sequence[str], i: int) -> Iterable[tuple[int, Entry]]:
         """Give ``(end, entry)`` for the nouns, describing and function words that start at word ``i``."""
         word = words[i]

@@ -130,11 +130,15 @@ def _verbs(phrase: Phrase, i: int, out: Cues, lemmas: set[str], *, noun: bool) -
             uses = wordlist().uses(form.lemma)
             both = {u.particles for u in uses if u.sense == "coat"} & {u.particles for u in uses if u.sense == "sand"}
             for use in uses:
-                light = form.lemma in _LIGHT and use.particles != ("over",)
-                if use.sense in ("coat", "retouch") and light or (use.sense == "sand" and use.particles in both and not _abrasive(phrase)):
-                    continue
                 at = _particles(phrase, i, use.particles)
                 if at is None or use.sense in _SENSELESS:
+                    continue
+                again = form.lemma == "go" and use.particles == ("over",) and not _abrasive(phrase)
+                if again:
+                    out.put("do.coat", i, *at)
+                    continue
+                light = form.lemma in _LIGHT
+                if use.sense in ("coat", "retouch") and light or (use.sense == "sand" and use.particles in both and not _abrasive(phrase)):
                     continue
                 if use.particles:
                     lemmas.add(" ".join((form.lemma, *use.particles)))
@@ -173,6 +177,9 @@ def _verbal(phrase: Phrase, i: int) -> bool:
     before = phrase.at(i - 1)
     if before in _BEFORE_NOUN:
         return False
+    named = any(c.value.kind == "product" for c in phrase.of(i, Cat.NAME))
+    if named and before in MODAL and any(f.tags & {"VB"} for c in phrase.of(i + 1, Cat.VERB) for f in c.value):
+        return False  # "will gloss stick to it"
     if before in _BEFORE_VERB or phrase.words[i].endswith("ing") or (tags & {"VBD", "VBN"} and "VB" not in tags):
         return True
     return (i == 0 or phrase.kinds[i - 1] == "mark") and phrase.at(i + 1) in ("the", "it", "that", "this", "my", "both", "all")

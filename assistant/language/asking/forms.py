@@ -21,7 +21,7 @@ _MOODS: Final = {
 }  # fmt: skip
 _WHICH: Final = frozenset(["what", "which", "whats", "what's", "who", "whose"])
 _TILL: Final = frozenset(["till", "until", "before", "til"])
-_PLAIN_VERBS: Final = frozenset("i we you it they he she there that this the my".split())
+_SUBJECTS: Final = frozenset("i we you it they he she there that this anyone anything somebody n't not ye".split())
 _OVER: Final = frozenset(["over", "on", "onto", "on top of", "over the top of", "upon", "on to", "under"])
 _TWO_PART: Final = frozenset(["epoxy", "filler", "resin", "glue", "adhesive", "two-pack", "twopack"])
 #: Units that something may be wanted in, when no number stands before them.
@@ -50,9 +50,10 @@ def _names(phrase: Phrase, slots: Slots, cues: Cues) -> frozenset[int]:
     """Give the words that are the names of things, verbs left out."""
     out: set[int] = set()
     for t in slots.things:
+        held = {o for names in (t.group.names, t.group.spaces, t.group.products) for n in names for o in n.options}
         for i in t.span:
             for c in phrase.of(i, Cat.NAME):
-                if frozenset(range(c.i, c.j)) <= t.span and c.value.kind in ("piece", "space", "product"):
+                if frozenset(range(c.i, c.j)) <= t.span and held & set(c.value.options):
                     out |= set(range(c.i, c.j))
     return frozenset(out) - cues.verbs
 
@@ -63,6 +64,8 @@ def _question_words(phrase: Phrase, cues: Cues) -> None:
         after = phrase.at(i + 1)
         if word in ("how", "hows", "how's"):
             form = _HOW.get(after)
+            if form == "how-many" and phrase.at(i + 2) in ("hours", "minutes", "days", "hour", "weeks", "mins", "nights"):
+                form = "how-long"
             if form == "how-much" and phrase.at(i + 2) == "longer":
                 form = "how-long"
             if form:
@@ -72,8 +75,10 @@ def _question_words(phrase: Phrase, cues: Cues) -> None:
             cues.put("ask.how", i)
             if form == "how-long" and _TILL & set(words[i + 2 : i + 4]):
                 cues.put("ask.till", i, i + 1)
-        elif word in _WHICH or (word == "what" and after == "'s"):
+        elif word in _WHICH:
             cues.put("ask.which-what", i)
+            if any(phrase.of(i + 1 + (after == "of"), Cat.NAME)):
+                cues.put("ask.which-of", i)
             if after in ("grit", "paper", "grade"):
                 cues.put("ask.grit", i, i + 1)
             if after == "time":
@@ -88,15 +93,19 @@ def _question_words(phrase: Phrase, cues: Cues) -> None:
             cues.put("ask.where", i)
     if "ask.how-much" not in cues.spans and words[:1] == ["much"]:
         cues.put("ask.how-much", 0)
-    if _inverted(phrase):
+    if _inverted(phrase, cues.verbs):
         cues.put("ask.whether")
 
 
-def _inverted(phrase: Phrase) -> bool:
+def _inverted(phrase: Phrase, verbs: frozenset[int]) -> bool:
     """Whether a clause begins with its auxiliary: "is the trim dry", "so can I sand it"."""
     for i, word in enumerate(phrase.words):
         starts = i == 0 or phrase.kinds[i - 1] == "mark" or phrase.at(i - 1) in ("and", "so", "but", "or", "then", "well", "right", "ok")
-        if starts and (word in MODAL or word in DO or word in BE or word in HAVE) and word not in ("'s", "be", "been"):
+        if not starts or word in ("'s", "be", "been", "had", "having", "'ve", "'ll", "'d", "'re") or word not in _AUX:
+            continue
+        subject = phrase.at(i + 1) in _SUBJECTS or "?" in phrase.text
+        later = any(k > i + 2 for k in verbs)
+        if subject or later or word not in ("do", "did", "have"):
             return True
     return False
 
@@ -193,7 +202,7 @@ def _products(phrase: Phrase, slots: Slots, cues: Cues) -> None:
     for name, _, at in products:
         if any("thinner" in option or "spirit" in option for option in name.options):
             cues.put("of.thinner", at)
-    if len(products) > 1 and products[-1][1] in _OVER and products[-1][0].options != products[0][0].options:
+    if len(products) > 1 and products[-1][1] in {*_OVER, "to"} and products[-1][0].options != products[0][0].options:
         cues.put("has.over", products[-1][2])
     two = [i for i, word in enumerate(phrase.words) if word in _TWO_PART]
     if two:

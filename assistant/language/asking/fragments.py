@@ -13,16 +13,17 @@ from assistant.language.asking.said import Asked, Supposed
 from assistant.language.asking.slots import Slots
 from assistant.language.asking.table import Fit, content
 from assistant.language.chunks import Cat, Phrase
+from assistant.language.groups import Head
 from assistant.language.query import Property, Shape
 
 _AGAIN: Final = frozenset(["why", "sure", "certain", "really", "reason", "explain", "that", "because"])
 _ABOUT: Final = (("what", "about"), ("how", "about"), ("what", "of"), ("and", "what", "about"), ("and", "how", "about"))
 _FACTORS: Final = {"double": 2.0, "twice": 2.0, "half": 0.5, "triple": 3.0, "treble": 3.0, "thrice": 3.0, "quarter": 0.25}
 _LATER: Final = frozenset(["later", "after", "earlier", "sooner"])
-_QUESTION: Final = frozenset("what how and or then about when which so but why if it is are it's for in on at by of to the that a an no not 's same also too well ok".split())
+_QUESTION: Final = frozenset("make it say call what how and or then about when which so but why if it is are it's for in on at by of to the that a an no not 's same also too well ok".split())
 _LONGEST: Final = 9
 #: A phrase of so few words that open with one of these joins what was asked before.
-_OPENS: Final = frozenset(["and", "or", "but", "then", "so", "for", "in", "at", "by", "with", "on", "to", "from", "until", "till", "before", "after", "if", "same"])
+_OPENS: Final = frozenset(["and", "or", "but", "then", "so", "for", "in", "at", "by", "with", "on", "to", "from", "until", "till", "before", "after", "if", "same", "make", "say", "call"])
 
 
 def fragment(phrase: Phrase, cues: Cues, slots: Slots, best: Fit | None, guess: Supposed | None) -> Asked | None:
@@ -31,6 +32,8 @@ def fragment(phrase: Phrase, cues: Cues, slots: Slots, best: Fit | None, guess: 
     if again(words, cues):
         return Asked(shape=Shape.WHY, fragment=True, again=True, lemmas=cues.lemmas)
     if len(words) > _LONGEST or cues.has("tense.past-act"):
+        return None
+    if not _joins(phrase, words, cues, slots):
         return None
     about = any(tuple(words[: len(lead)]) == lead for lead in _ABOUT)
     if not about and not _bare(words, cues, best):
@@ -59,6 +62,19 @@ def again(words: list[str], cues: Cues) -> bool:
     return False
 
 
+def _joins(phrase: Phrase, words: list[str], cues: Cues, slots: Slots) -> bool:
+    """Whether a phrase leans on the question before it: it opens with a joining word, asks, or is one thing alone.
+
+    A piece with a coat and a time is no follow-up: it tells of work, if of anything.
+    """
+    asks = "?" in phrase.text or words[0] in ("how", "what", "which", "when", "why", "is", "are", "can", "will", "would", "does", "do", "any")
+    if asks or (words[0] in _OPENS and words[0] not in ("on", "to", "before", "after", "with") and len(words) <= _LONGEST):
+        return not (cues.has("noun.coat") and cues.has("has.piece") and cues.has("has.time") and not asks)
+    kinds = [bool(slots.of(Head.PIECE, Head.PRONOUN)), bool(slots.spaces()), bool(slots.products()), bool(slots.times), bool(slots.measures)]
+    alone = sum(kinds) <= 1 and not cues.has("noun.coat", "noun.fault") and not cues.verbs
+    return alone or (len(words) <= 3 and not slots.used and not cues.verbs)
+
+
 def _bare(words: list[str], cues: Cues, best: Fit | None) -> bool:
     """Whether a phrase has no predicate of its own with a subject: "and touch?", "tomorrow?", "how long then"."""
     asks = cues.has("ask.when", "ask.which-what", "ask.why", "ask.where", "ask.whether", "ask.how-long", "ask.how-much", "ask.how-many", "ask.how-do", "ask.how-soon")
@@ -73,8 +89,6 @@ def _bare(words: list[str], cues: Cues, best: Fit | None) -> bool:
 
 def _changes(phrase: Phrase, words: list[str], cues: Cues, slots: Slots, best: Fit | None, guess: Supposed | None) -> Asked | None:
     from assistant.language.asking.reading import groups_of, joined, measured, times_of, unit_of
-    from assistant.language.groups import Head
-
     own = best if best is not None and _changes_what(words, cues, best) else None
     what = own.row.what if own is not None else None
     shape, unknown = shapes.shape_of(phrase, cues, what)

@@ -14,10 +14,11 @@ from assistant.language.asking.fragments import fragment, follow_now
 from assistant.language.asking.said import Asked, Supposed, Timed
 from assistant.language.asking.slots import Slots, Thing, slots_of
 from assistant.language.asking.table import Fit, fits
-from assistant.language.chunks import Phrase
+from assistant.language.chunks import BARE, Cat, Phrase
 from assistant.language.groups import Head
 from assistant.language.items import itemised
 from assistant.language.meanings import Act, Group
+from assistant.language.predicates import BE, HAVE
 from assistant.language.query import Detail, Measure, Property, Shape, Unknown
 from assistant.quantity import Amount
 
@@ -26,7 +27,7 @@ _LEAST: Final = 0.55
 _MOST_UNUSED: Final = 3
 _ASKS: Final = ("ask.when", "ask.which-what", "ask.why", "ask.where", "ask.whether", "ask.how-much", "ask.how-many", "ask.how-long",
                 "ask.how-far", "ask.how-soon", "ask.how-late", "ask.how-do", "ask.how")  # fmt: skip
-_ORDERS: Final = frozenset(["give", "tell", "show", "read", "list", "remind", "need", "want", "any", "anything", "ok", "okay", "convert", "explain"])
+_ORDERS: Final = frozenset(["give", "tell", "show", "read", "list", "any", "anything", "ok", "okay", "convert", "explain"])
 _LEADS: Final = frozenset(["and", "or", "but", "so", "then"])
 #: Properties whose subject is pieces; of the others "it" stands for nothing.
 _OF_PIECES: Final = frozenset({
@@ -46,6 +47,8 @@ def ask(phrase: Phrase, *, last: bool) -> Asked | None:
     formed(phrase, items, slots, cues)
     span = supposing.clause_of(phrase, cues)
     guess = supposing.supposed(phrase, cues, slots, span) if span else None
+    if span and guess and not cues.has("mood.if"):
+        cues.put("mood.if", span[0])
     outer, spoken = (slots.outside(*span), _without(cues, span)) if span and guess else (slots, cues)
     inside = frozenset(range(*span)) if span and guess else frozenset()
     found = fits(phrase, spoken, slots.used | inside)
@@ -57,13 +60,15 @@ def ask(phrase: Phrase, *, last: bool) -> Asked | None:
     asks = spoken.has(*_ASKS, "mood.if") or "?" in phrase.text or phrase.words[0] in _ORDERS or _choice(phrase, cues)
     if follow_now(phrase):
         return Asked(fragment=True, times=(timedelta(),), lemmas=cues.lemmas)
-    if last:
+    if last and not (tells(phrase, cues) and not asks and not span):
         follow = fragment(phrase, cues, slots, best, guess)
         if follow is not None:
             return follow
+    if orders(phrase, cues):
+        return None
     if best is None:
         return _unknown(cues, outer, found) if asks else None
-    if not asks and not _verbless(best, cues):
+    if not asks and not _verbless(phrase, best, cues):
         return None
     return _built(phrase, spoken, cues, outer, best, guess)
 
@@ -81,15 +86,60 @@ def _general(phrase: Phrase, cues: Cues) -> bool:
     return cues.has("ask.how-do") or _choice(phrase, cues) or of_faults or (cues.has("ask.why") and cues.has("has.product"))
 
 
+def lemmas_of(phrase: Phrase) -> frozenset[str]:
+    """Give the plain forms of all words of a phrase, whatever it is: what dangers are looked for in."""
+    return cues_of(phrase).lemmas
+
+
 def _only_if(phrase: Phrase, span: tuple[int, int], cues: Cues) -> bool:
     """Whether all that is asked stands in the if-clause: "what if I skip the sanding"."""
     return cues.has("mood.what-if") and span[1] >= len(phrase)
 
 
-def _verbless(best: Fit, cues: Cues) -> bool:
+def _verbless(phrase: Phrase, best: Fit, cues: Cues) -> bool:
     """Whether a phrase without the form of a question asks all the same: "hardener for 45 mil resin", "dew point fore cabin"."""
-    numbers = (Property.MIX, Property.THIN, Property.CONVERT, Property.COVER, Property.DEW, Property.DIARY, Property.STATUS, Property.KNOW, Property.POT)
-    return best.row.what in numbers and not cues.has("tense.past") or cues.words("word.when") != frozenset()
+    if tells(phrase, cues):
+        return False
+    if "when" in phrase.words:
+        return True
+    what = best.row.what
+    if what is Property.MIX:
+        return cues.has("has.component") or (cues.has("word.want", "word.need") and cues.has("has.amount"))
+    if what is Property.THIN:
+        return cues.has("of.thinner", "noun.thinner") and cues.has("has.amount") and not cues.has("has.piece", "noun.coat")
+    if what in (Property.CONVERT, Property.DEW, Property.DIARY):
+        return True
+    if what is Property.COVER:
+        return cues.has("word.quantity", "word.amount") and cues.has("has.piece", "has.area")
+    return what is Property.STATUS and not cues.has("has.time", "has.product")
+
+
+_FINITE: Final = frozenset(["VBD", "VBN", "JJ"])
+_HELPS: Final = frozenset([*BE, *HAVE, "get", "gets", "getting", "got", "to", "be"])
+
+
+def tells(phrase: Phrase, cues: Cues) -> bool:
+    """Whether a phrase tells of work or of how things are: a past form with no auxiliary before its subject, or "it is ..."."""
+    for i, word in enumerate(phrase.words):
+        tags = frozenset(t for c in phrase.of(i, Cat.VERB) for f in c.value for t in f.tags)
+        past = bool(tags & {"VBD", "VBN"}) and ("VB" not in tags or phrase.at(i - 1) in ("i", "we"))
+        if past and phrase.at(i - 1) not in ("the", "a") and not _HELPS & set(phrase.words[max(0, i - 7) : i]):
+            if word not in ("mixed", "thinned", "left") or i == 0 or phrase.at(i - 1) in ("i", "we"):
+                return True
+        if word in BE and word not in ("be", "been", "being") and i and phrase.at(i - 1) not in ("what", "how", "when", "where", "which", "why", "who", "and", "so"):
+            return True
+        if word in ("'m", "'ve", "i'm"):
+            return True
+    return False
+
+
+def orders(phrase: Phrase, cues: Cues) -> bool:
+    """Whether something is to be put down: "could you log that I ...", "don't let me forget to ..."."""
+    names = ("do.add-list", "do.remind", "do.remember", "do.forget")
+    verbs = [i for i in cues.words(*names) if i in cues.verbs or i == 0]
+    to_do = any(phrase.words[i] in ("log", "note", "add", "record", "remind", "remember", "forget", "put", "jot", "write") for i in verbs)
+    asked_of_me = "you" in phrase.words or verbs[:1] == [0] or "let" in phrase.words or "must" in phrase.words
+    return to_do and asked_of_me and not cues.has("ask.when", "ask.which-what", "ask.how", "ask.why")
 
 
 def _without(cues: Cues, span: tuple[int, int]) -> Cues:
@@ -112,6 +162,8 @@ def _unknown(cues: Cues, slots: Slots, found: list[Fit]) -> Asked:
 
 def _built(phrase: Phrase, spoken: Cues, cues: Cues, slots: Slots, best: Fit, guess: Supposed | None) -> Asked:
     row, what = best.row, best.row.what
+    degrees, slots = supposing.at_degrees(phrase, cues, slots, what)
+    guess = joined(guess, degrees)
     shape, unknown = shapes.shape_of(phrase, spoken, what)
     if row.shape is not None:
         shape, unknown = row.shape, row.unknown
@@ -123,7 +175,7 @@ def _built(phrase: Phrase, spoken: Cues, cues: Cues, slots: Slots, best: Fit, gu
         lemmas=cues.lemmas, unused=tuple(phrase.words[i] for i in best.unused), doubt=0.25 * len(best.unused),
         general=_general(phrase, cues),
     )  # fmt: skip
-    asked = _things(slots, asked)
+    asked = _things(phrase, slots, asked)
     if what is Property.WHATIF and not any(g.names for g in asked.groups) and not _of_a_piece(asked.suppose):
         asked = replace(asked, groups=())
     asked = measured(phrase, slots, asked)
@@ -178,9 +230,12 @@ def _group(thing: Thing) -> Group:
     return thing.group.group("")
 
 
-def _things(slots: Slots, asked: Asked) -> Asked:
+def _things(phrase: Phrase, slots: Slots, asked: Asked) -> Asked:
     groups = groups_of(slots, asked.what)
-    spaces = slots.spaces()
+    which = {min(t.span) for t in slots.things if phrase.at(min(t.span) - 1) in ("which", "what") and t.group.head in (Head.PIECE, Head.SPACE)}
+    if which:  # "which door is dry", "which cabin is dampest": of all that are called so
+        groups = tuple(replace(g, names=tuple(n._replace(plural=True) for n in g.names)) for g in groups)
+    spaces = tuple(n for t in slots.of(Head.SPACE) if min(t.span) not in which for n in t.group.spaces)
     products = tuple(n for n, prep, _ in slots.products() if prep not in ("instead of", "in place of"))
     coats = slots.of(Head.COAT)
     count = next((int(t.group.count) for t in coats if t.group.count), None)
@@ -201,6 +256,9 @@ def measured(phrase: Phrase, slots: Slots, asked: Asked) -> Asked:
     """Give the amounts, percents, areas and parts that were said, by their role."""
     what = asked.what
     amount = slots.measure("amount") or next((t.group.amount for t in slots.things if t.group.amount), None)
+    if amount is None and what in (Property.THIN, Property.MIX, Property.COVER, Property.STOCK):
+        bare = [v for kind in ("number", "grit") for v, _, s in slots.all(kind) if v >= BARE and phrase.at(max(s) + 1) == "of"]
+        amount = Amount(float(bare[0]), "ml") if bare else None
     grit = slots.measure("grit") if what in (Property.READY, Property.GRIT, Property.ENTRY, None) else None
     asked = replace(asked, amount=amount, percent=slots.measure("percent"), area=slots.measure("area"), grit=grit)
     if what in (Property.DEW, Property.HUMIDITY, Property.COLD):

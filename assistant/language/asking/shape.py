@@ -81,6 +81,8 @@ def _plain(phrase: Phrase, cues: Cues, what: Property | None) -> Shape | None:
         return Shape.HOW_LONG if "longer" in words or {"time", "much"} <= words and what in _TIMELY | {Property.POT} else Shape.HOW_MUCH
     if cues.has("ask.where") and what in _SETS:
         return Shape.WHICH
+    if cues.has("ask.which-of") and what in _SETS - {Property.ENTRY}:
+        return Shape.WHICH
     if cues.has("ask.which-what"):
         named = cues.has("has.piece", "has.it") or (what in (Property.DEW, Property.COLD, Property.HUMIDITY))
         if what in _SETS and what not in (Property.STATUS, Property.ENTRY) and not named:

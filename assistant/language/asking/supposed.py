@@ -109,16 +109,29 @@ def air(phrase: Phrase, cues: Cues, slots: Slots, words: list[str]) -> Supposed:
 
 def _held(phrase: Phrase, cues: Cues, slots: Slots, out: Supposed) -> tuple[Supposed, Slots]:
     """Take "at 18" beside keep, hold or heat as degrees and not as an hour."""
-    if not cues.has("word.keep", "word.hold", "word.heat", "word.warm", "do.hold", "do.warm", "do.heat-on", "do.heat-up"):
+    if not cues.has("word.keep", "word.hold", "word.heat", "word.warm", "do.hold", "do.warm", "do.heat-on", "do.heat-up", "do.drop", "do.rise", "word.dry", "word.last"):
         return out, slots
     for timed in slots.times:
-        said = [w for k, w in enumerate(phrase.words) if k in timed[2]]
-        numbers = [c.value[1] for k in timed[2] for c in phrase.of(k, Cat.MEASURE) if c.value[0] is Measure.NUMBER]
-        if len(said) <= 2 and len(numbers) == 1 and _DEGREES[0] <= numbers[0] <= _DEGREES[1]:
+        for k in sorted(timed[2]):
+            numbers = [c.value[1] for c in phrase.of(k, Cat.MEASURE) if c.value[0] is Measure.NUMBER and c.j == k + 1]
+            if not numbers or phrase.at(k - 1) not in ("at", "to", "of", "below", "under") or not _DEGREES[0] <= numbers[0] <= _DEGREES[1]:
+                continue
             rest = [t for t in slots.times if t is not timed]
+            after = [c for c in phrase.of(k + 1, Cat.TIME) if c.j == max(timed[2]) + 1]
+            if k < max(timed[2]) and not after:
+                continue
+            rest += [(c.value, "", frozenset(range(c.i, c.j))) for c in after[:1]]
             nights = any(w in ("overnight", "night", "nights") for w in phrase.words)
             return replace(out, temperature=Amount(float(numbers[0]), "degC"), nights=nights), replace(slots, times=[] if nights else rest)
     return out, slots
+
+
+def at_degrees(phrase: Phrase, cues: Cues, slots: Slots, what: Property) -> tuple[Supposed | None, Slots]:
+    """Take "at 20" as degrees where no hour can be meant: how long a label's stage or a pot takes."""
+    if what not in (Property.LABEL, Property.POT) or slots.measure("temperature") is not None:
+        return None, slots
+    found, rest = _held(phrase, cues, slots, Supposed())
+    return (None, slots) if found == Supposed() else (replace(found, nights=False), rest)
 
 
 def _work(phrase: Phrase, cues: Cues, slots: Slots, words: list[str], span: tuple[int, int], out: Supposed) -> Supposed:
