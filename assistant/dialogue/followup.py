@@ -9,9 +9,10 @@ from assistant.ask.edit import edit
 from assistant.dialogue.context import Context
 from assistant.dialogue.scene import Scene
 from assistant.dialogue.supposing import suppose_of
-from assistant.dialogue.whenasked import BEHIND, time_of
+from assistant.dialogue.whenasked import BEHIND, moment_of, time_of
 from assistant.language.asking.said import Asked
-from assistant.language.query import Fragment, Measure, Property, Query, Shape, Subject, Suppose
+from assistant.language.meanings import Act
+from assistant.language.query import Detail, Fragment, Measure, Property, Query, Shape, Subject, Suppose
 from assistant.quantity import Amount
 
 _OF_PIECES: Final = frozenset({Property.READY, Property.WINDOW, Property.TAPE, Property.STATUS, Property.LEFT})
@@ -27,6 +28,8 @@ def fragment_of(asked: Asked, last: Query, scene: Scene, context: Context, subje
     if subject.products and not subject.pieces and last.what in _OF_PIECES:
         said = Subject(products=subject.products)
         last = replace(last, subject=Subject())
+    if asked.detail is Detail.PRODUCT and last.act is Act.SAND:
+        asked = replace(asked, detail=Detail.GRIT)
     past = what in BEHIND and (asked.past or last.what in BEHIND)
     amount, percent, suppose, count = asked.amount, asked.percent, suppose_of(asked, scene, subject.pieces), asked.count
     if asked.number is not None:
@@ -36,6 +39,8 @@ def fragment_of(asked: Asked, last: Query, scene: Scene, context: Context, subje
     part, wanted = asked.part, asked.wanted
     if last.what is Property.MIX and amount is not None and part is not None and wanted is None and part == last.wanted:
         wanted = last.part or wanted
+    if last.suppose is not None and last.suppose.lost is not None and asked.times and suppose is None:
+        suppose = Suppose(lost=moment_of(asked.times[0], scene.now).date())
     hours = asked.times if asked.number is None or amount is asked.amount else ()  # "and for 200?" is no hour of an amount
     fragment = Fragment(
         what=asked.what, shape=asked.shape, subject=said, time=time_of(hours, scene.now, what, past=past), stage=asked.stage,

@@ -169,7 +169,7 @@ def _pieces(scene: Scene, group: Group, asked: Asked) -> settling.Settled:
 
 
 def _everything(group: Group) -> bool:
-    return not group.names and group.pronoun is None and group.unknown is None and group.quantifier in (
+    return not group.names and (group.pronoun is None or group.quantifier is Quantifier.ALL) and group.unknown is None and group.quantifier in (
         Quantifier.ALL, Quantifier.ANY, Quantifier.EACH, Quantifier.NONE,
     )  # fmt: skip
 

@@ -28,7 +28,8 @@ def suppose_of(asked: Asked, scene: Scene, pieces: tuple[str, ...]) -> Suppose |
         out = replace(out, coats=said.coats_in_all - _planned(scene, pieces))
     if said.without is not None:
         out = replace(out, without=next(iter(settling.pieces(scene, said.without).pieces), None))
-    return _timed(out, said, scene, asked.what)
+    out = _timed(out, said, scene, asked.what)
+    return out if out != Suppose() else None
 
 
 def _planned(scene: Scene, pieces: tuple[str, ...]) -> int:

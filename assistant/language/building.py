@@ -299,7 +299,8 @@ def _components(phrase: Phrase, slots: Slots) -> tuple[tuple[str, Amount], ...]:
 
 def _doubt(phrase: Phrase, clause: Clause) -> float:
     """Give how far the words of a clause had to be supposed."""
-    return round(max((phrase.doubts[k] for k in range(clause.i, clause.j) if k < len(phrase)), default=0.0), 2)
+    said = (k for k in range(clause.i, clause.j) if k < len(phrase) and not any(phrase.of(k, Cat.FUNCTION)))
+    return round(max((phrase.doubts[k] for k in said), default=0.0), 2)
 
 
 # -- the rest -----------------------------------------------------------------------------------
@@ -427,10 +428,12 @@ def rule(phrase: Phrase, s: Sentence) -> Meaning:
     if kind == "away" and (slots.items("here") or sense == "be-back"):
         if clause.verb is not None and clause.verb.negative:
             force = Force.DONE  # "won't be aboard till one"
-            start, end = (when if not end else None), end if until else None
+            start, end = (start if span or end is None else None), end if span or until else None
         else:
             start, end = None, end or when
     once = any(w in words for w in ("tomorrow", "tonight", "today", "yesterday"))
+    if kind == "away" and start is None and end is None and when is not None:
+        start = when
     return Rule(
         rule=kind, force=force, words=phrase.said(clause.i, clause.j), start=start, end=end, lasting=slots.length(),
         spaces=slots.spaces(), pieces=slots.pieces() if kind == "deadline" else None,
@@ -487,7 +490,7 @@ def _other(phrase: Phrase, s: Sentence) -> Meaning:
             due=until.when if until else None, ring=slots.when() if "remind" in phrase.words else None,
             not_before=slots.when() if "remind" not in phrase.words else None,
         )  # fmt: skip
-    if s.force in (Force.DONE, Force.UNDERWAY) and _of_the_job(clause):
+    if s.force in (Force.DONE, Force.UNDERWAY) and _of_the_job(clause, done=True):
         return Note(text=words, words=words, when=slots.when())
     return Remark(words=words, force=s.force)
 
@@ -499,10 +502,10 @@ def _worth_doing(clause: Clause) -> bool:
     return _of_the_job(clause)
 
 
-def _of_the_job(clause: Clause) -> bool:
+def _of_the_job(clause: Clause, *, done: bool = False) -> bool:
     job = (Head.PRODUCT, Head.TOOL, Head.GEAR, Head.MATERIAL, Head.VESSEL, Head.THINNER, Head.TAPE, Head.ABRASIVE, Head.TASK)
     groups = [p.item.value for p in clause.parts if p.item.kind is Kind.GROUP]
-    fitted = any(g.head is Head.HARDWARE and g.determiner != "the" for g in groups)
+    fitted = any(g.head is Head.HARDWARE and (g.determiner != "the" or done) for g in groups)
     return fitted or any(g.names or g.products or g.spaces or g.head in job for g in groups)
 
 
@@ -520,6 +523,12 @@ def remark(phrase: Phrase, s: Sentence) -> Meaning:
     if job and s.force in (Force.DONE, Force.UNDERWAY) and s.clause.verb is not None:
         return Note(text=words, words=words)
     return Remark(words=words, force=s.force if s.force is not Force.DONE else Force.REMARKED)
+
+
+def told(phrase: Phrase, s: Sentence) -> Meaning:
+    """Build "the hinges on the door are done": an entry of the list ticked off, or a line of the day."""
+    words = phrase.said(s.clause.i, s.clause.j)
+    return Note(text=words, words=words) if s.force is Force.DONE else remark(phrase, s)
 
 
 def correction(phrase: Phrase, s: Sentence) -> Meaning:
@@ -552,9 +561,14 @@ def _correction(phrase: Phrase, s: Sentence, left: list[Any], right: list[Any], 
         force=Force.DENIED if s.force is Force.DENIED and not wrong else Force.DONE,
         words=phrase.said(s.clause.i, s.clause.j), unused=beside, held=held, target=_described(phrase, s.clause, left), right=_described(phrase, s.clause, right),
         wrong=_described(phrase, s.clause, [p._replace(slot=_slot_of(p.item)) for p in wrong]), numbers=numbers,
-        spaces=fixed.spaces() if not fixed.items("pieces") else (), temperature=temperature if isinstance(temperature, Amount) else None,
+        humidity=_percent(fixed), spaces=fixed.spaces() if not fixed.items("pieces") else (), temperature=temperature if isinstance(temperature, Amount) else None,
         fault=fault,
     )  # fmt: skip
+
+
+def _percent(slots: Slots) -> Amount | None:
+    said = _thinned(slots)
+    return said if said is not None and slots.items("thinned") else None
 
 
 def _slot_of(item: Item) -> str | None:
@@ -578,6 +592,18 @@ def _described(phrase: Phrase, clause: Clause, parts: list[Any]) -> Deed | None:
     )  # fmt: skip
     empty = Deed(act=found.act, words=found.words)
     return None if found == empty and found.act is Act.OTHER else found
+
+
+def _due(phrase: Phrase, s: Sentence) -> Rule | None:
+    """Give the deadline of "it all has to be finished by Saturday at three"."""
+    verb, slots = s.clause.verb, Slots(phrase, s.clause)
+    until = slots.bound("until")
+    ends = verb is not None and {f.lemma for f in verb.forms} & {"finish", "do", "complete", "launch"} and (verb.passive or "finish" in s.clause.lemma)
+    if not ends or until is None or slots.noun_groups("coat", "acted"):
+        return None
+    pieces = slots.pieces()
+    named = pieces if pieces is not None and pieces.names else None
+    return Rule(rule="deadline", force=Force.DONE, words=phrase.said(s.clause.i, s.clause.j), end=until.when, pieces=named)
 
 
 def question(phrase: Phrase, s: Sentence) -> Meaning:
@@ -604,7 +630,7 @@ def ticking(phrase: Phrase, s: Sentence) -> Meaning:
 
 _BUILDERS: Final[dict[str, Callable[[Phrase, Sentence], Meaning]]] = {
     "deed": deed, "spell": spell, "flaw": flaw, "tin": tin, "rule": rule, "gear": gear, "undo": undo, "other": _other,
-    "remark": remark, "same": remark, "say": remark, "list": listing, "tick": ticking, "correction": correction, "fragment": remark,
+    "remark": remark, "same": told, "say": remark, "list": listing, "tick": ticking, "correction": correction, "fragment": remark,
 }  # fmt: skip
 
 
@@ -612,7 +638,13 @@ def built(phrase: Phrase, s: Sentence) -> Meaning:
     """Build the meaning of one clause."""
     if s.force is Force.ASKED:
         return question(phrase, s)
+    if s.force is Force.ORDERED and (due := _due(phrase, s)) is not None:
+        return due
     found = _BUILDERS[s.clause.frame.meaning](phrase, s)
+    if isinstance(found, Deed) and (found.dropped or found.put_off) and not found.coat and not found.products and (found.pieces is None or not (found.pieces.names or found.pieces.pronoun or found.pieces.quantifier)):
+        own = [p.item for p in s.clause.parts if p.item.kind is Kind.GROUP and p.item.content]
+        text = phrase.said(own[0].i, own[-1].j) if own else ""
+        return Errand(text=text, force=Force.ORDERED, dropped=found.dropped, not_before=found.not_before, words=found.words)
     if isinstance(found, Deed) and found.force is Force.ORDERED and not (found.put_off or found.dropped) and (found.pieces is None or not (found.pieces.names or found.pieces.quantifier or found.pieces.pronoun)):
         return _other(phrase, s)  # "oil the hinges" is a job in free words
     return found

@@ -97,7 +97,7 @@ class Parser:
         if (i, j) not in self._read:
             found = [c for choice in self._choices(i, j) for f in self._frames(choice) if (c := self._cover(i, j, choice, f))]
             if asks(self.phrase, i, j, last=False) and not requested(self.phrase, i, j):
-                cost = 0.15 + 0.01 * (j - i)
+                cost = 0.01 * (j - i) - 0.3  # words that ask in form do nothing else
                 found.append(Clause(i, j, frames()["question"], None, None, "", (), cost))
             found.sort(key=lambda c: c.cost)
             self._read[(i, j)] = found[:6]
@@ -148,6 +148,10 @@ class Parser:
             light = LIGHTS.get(form.lemma, "")
             if form.lemma == "have" and verb.copula == "have":
                 yield Choice(verb, None, "have", "have", frozenset(), verb.doubt)
+                continue
+            if form.lemma == "get" and verb.finite and verb.present and not verb.operators:
+                yield Choice(verb, None, "have", "have", frozenset(), verb.doubt)  # "I've got 80 grams" has them
+                yield Choice(verb, None, form.lemma, "get", frozenset(), verb.doubt + 0.1)
                 continue
             if light:
                 yield Choice(verb, None, form.lemma, light, frozenset(), verb.doubt)
@@ -275,6 +279,8 @@ class Parser:
         if "VBZ" in verb.tags and verb.i == verb.main and not any(p.left and p.item.kind is Kind.GROUP for p in parts):
             cost += 0.3 if frame.name == "remark" else 0.8
         orders = verb.base and not verb.participle
+        if frame.name == "coat" and choice.light == "be" and verb.past and "coat" not in filled and not any(p.item.kind is Kind.GROUP and p.item.value.names for p in parts):
+            cost += 0.5  # "it was primer" puts right
         if frame.name == "correct" and choice.light == "make" and orders:
             cost -= 0.25
         if choice.use is not None and orders and choice.use.sense.startswith("flaw."):

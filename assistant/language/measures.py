@@ -100,7 +100,7 @@ def measures_at(words: Sequence[str], kinds: Sequence[str], i: int, *, us: bool 
 def _after_grit(words: Sequence[str], kinds: Sequence[str], i: int) -> list[Measured]:
     # "P240", "grit 240"
     found = numbers.numbers_at(words, i + 1, kinds) if i + 1 < len(words) else []
-    return [Measured(i, n.end, Measure.GRIT, int(n.value)) for n in found[:1] if n.value >= 10]
+    return [Measured(i, n.end, Measure.GRIT, int(n.value)) for n in found[:1] if n.value >= 1]
 
 
 def _grits(words: Sequence[str], i: int, n: Number) -> list[Measured]:

@@ -180,6 +180,8 @@ def _contrasted(meanings: list[Meaning]) -> list[Meaning]:
     for m in meanings:
         if out and isinstance(m, Correction) and isinstance(out[-1], Correction) and out[-1].right and not out[-1].wrong and out[-1].force is Force.DENIED:
             out[-1] = replace(m, target=m.target or out[-1].target, wrong=out[-1].right)
+        elif out and isinstance(m, Correction) and isinstance(out[-1], Correction) and out[-1].wrong and not out[-1].right and m.right:
+            out[-1] = replace(m, target=m.target or out[-1].target, wrong=out[-1].wrong)
         else:
             out.append(m)
     return out
@@ -191,7 +193,7 @@ def _asked_whole(found: list[Sentence]) -> list[Sentence]:
     if not asking:
         return found
     before = found[: asking[0]]
-    if all(s.force is Force.SUPPOSED or s.clause.frame.name in ("fragment", "remark") for s in before):
+    if all(s.force is Force.SUPPOSED or s.clause.frame.meaning in ("fragment", "remark", "spell", "other") or s.clause.frame.name == "tin-left" for s in before):
         before = []  # "if it is damp, can I ...", "the rail, can it be handled": all of it is what is asked
     start = 0 if not before else found[asking[0]].clause.i
     first, last = found[asking[0]], found[-1]
@@ -299,7 +301,8 @@ def _taking_back(phrase: Phrase) -> int:
         lead = next((w for w in _LEADS if tuple(phrase.words[k : k + len(w)]) == w), None)
         if lead is None:
             break
-        if lead == ("no",) and phrase.at(k + 1) not in (",", "") and denies_a_thing(phrase, k + 1):
+        again = any(tuple(phrase.words[k + 1 : k + 1 + len(w)]) == w for w in _LEADS)
+        if lead == ("no",) and phrase.at(k + 1) not in (",", "") and not again and denies_a_thing(phrase, k + 1):
             break
         taken = taken or lead not in (("oh",), ("er",), ("um",))
         k += len(lead)

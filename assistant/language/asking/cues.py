@@ -12,7 +12,7 @@ from typing import Final
 
 from assistant import data
 from assistant.language.chunks import Cat, Phrase
-from assistant.language.predicates import MODAL
+from assistant.language.predicates import DO, MODAL
 from assistant.language.wordlist import wordlist
 
 #: After one of these a word that may be a verb is one.
@@ -157,6 +157,8 @@ def _particles(phrase: Phrase, i: int, particles: tuple[str, ...]) -> tuple[int,
         return ()
     end = i + 1 + len(particles)
     if tuple(phrase.words[i + 1 : end]) == particles:
+        if particles == ("in",) and phrase.at(end) in ("the", "my", "our", "that", "this"):
+            return None  # "touch in the fore cabin"
         return tuple(range(i + 1, end))
     if len(particles) == 1 and particles[0] in _MOVABLE:
         for k in range(i + 2, min(i + _REACH, len(phrase))):
@@ -178,7 +180,7 @@ def _verbal(phrase: Phrase, i: int) -> bool:
     if before in _BEFORE_NOUN:
         return False
     named = any(c.value.kind == "product" for c in phrase.of(i, Cat.NAME))
-    if named and before in MODAL and any(f.tags & {"VB"} for c in phrase.of(i + 1, Cat.VERB) for f in c.value):
+    if named and (before in MODAL or before in DO) and any(f.tags & {"VB"} for c in phrase.of(i + 1, Cat.VERB) for f in c.value):
         return False  # "will gloss stick to it"
     if before in _BEFORE_VERB or phrase.words[i].endswith("ing") or (tags & {"VBD", "VBN"} and "VB" not in tags):
         return True

@@ -72,11 +72,14 @@ def _question_words(phrase: Phrase, cues: Cues) -> None:
                 cues.put(f"ask.{form}", i, i + 1)
             elif after in DO or after in MODAL or after == "to":
                 cues.put("ask.how-do", i, i + 1)
-            cues.put("ask.how", i)
+            else:
+                cues.put("ask.how", i)
             if form == "how-long" and _TILL & set(words[i + 2 : i + 4]):
                 cues.put("ask.till", i, i + 1)
         elif word in _WHICH:
             cues.put("ask.which-what", i)
+            if after in ("coat", "coats"):
+                cues.put("ask.which-coat", i, i + 1)
             if any(phrase.of(i + 1 + (after == "of"), Cat.NAME)):
                 cues.put("ask.which-of", i)
             if after in ("grit", "paper", "grade"):
@@ -93,8 +96,18 @@ def _question_words(phrase: Phrase, cues: Cues) -> None:
             cues.put("ask.where", i)
     if "ask.how-much" not in cues.spans and words[:1] == ["much"]:
         cues.put("ask.how-much", 0)
-    if _inverted(phrase, cues.verbs):
+    if _inverted(phrase, cues.verbs) or _tagged(phrase):
         cues.put("ask.whether")
+
+
+def _tagged(phrase: Phrase) -> bool:
+    """Whether a phrase ends in a question of what it said: "... is that too much", "... will it do"."""
+    count = len(phrase)
+    for i in range(max(1, count - 6), count - 1):
+        word, before = phrase.words[i], phrase.at(i - 1)
+        if word in ("is", "will", "would", "does", "can") and phrase.at(i + 1) in ("that", "it", "this", "i", "we"):
+            return before not in (*_WHICH, "how", "when", "where", "why", "that", "think", "it", "i", "we", "he", "she", "they", "there")
+    return False
 
 
 def _inverted(phrase: Phrase, verbs: frozenset[int]) -> bool:
@@ -185,6 +198,10 @@ def _slots(phrase: Phrase, slots: Slots, cues: Cues) -> None:
             cues.put("has.amount", *t.span)
         if g.part and g.names:
             cues.put("has.part", *t.span)
+    if cues.has("has.product") and not cues.has("has.piece"):
+        cues.put("has.product-only", *cues.words("has.product"))
+    if len({n.options for n, _, _ in slots.products()}) > 1:
+        cues.put("has.two-products", *cues.words("has.product"))
     if cues.has("has.space") and not cues.has("has.piece"):
         cues.put("has.space-only", *cues.words("has.space"))
     for kind, _, _, span in slots.measures:

@@ -14,7 +14,7 @@ from assistant.language.asking.slots import Slots
 from assistant.language.asking.table import Fit, content
 from assistant.language.chunks import Cat, Phrase
 from assistant.language.groups import Head
-from assistant.language.query import Property, Shape
+from assistant.language.query import Detail, Property, Shape
 
 _AGAIN: Final = frozenset(["why", "sure", "certain", "really", "reason", "explain", "that", "because"])
 _ABOUT: Final = (("what", "about"), ("how", "about"), ("what", "of"), ("and", "what", "about"), ("and", "how", "about"))
@@ -31,6 +31,10 @@ def fragment(phrase: Phrase, cues: Cues, slots: Slots, best: Fit | None, guess: 
     words = [w for w, k in zip(phrase.words, phrase.kinds, strict=True) if k != "mark"]
     if again(words, cues):
         return Asked(shape=Shape.WHY, fragment=True, again=True, lemmas=cues.lemmas)
+    if _enough(words) and cues.has("ask.bare", "has.it"):
+        return Asked(shape=Shape.WHETHER, fragment=True, lemmas=cues.lemmas)
+    if set(words) <= {"what", "with", "and", "using"} and "with" in words:
+        return Asked(shape=Shape.LAST, fragment=True, detail=Detail.PRODUCT, lemmas=cues.lemmas)
     if len(words) > _LONGEST or cues.has("tense.past-act"):
         return None
     if not _joins(phrase, words, cues, slots):
@@ -60,6 +64,10 @@ def again(words: list[str], cues: Cues) -> bool:
             return True
         return bare and words[:1] in (["where"], ["says"]) and "from" in words
     return False
+
+
+def _enough(words: list[str]) -> bool:
+    return "enough" in words and set(words) <= {"is", "that", "it", "enough", "will", "be", "do", "have", "i", "got", "and", "so", "there", "for", "all", "the", "job", "plan"}
 
 
 def _joins(phrase: Phrase, words: list[str], cues: Cues, slots: Slots) -> bool:

@@ -17,7 +17,7 @@ from assistant.language.asking.table import Fit, fits
 from assistant.language.chunks import BARE, Cat, Phrase
 from assistant.language.groups import Head
 from assistant.language.items import itemised
-from assistant.language.meanings import Act, Group
+from assistant.language.meanings import Act, Group, Quantifier
 from assistant.language.predicates import BE, HAVE
 from assistant.language.query import Detail, Measure, Property, Shape, Unknown
 from assistant.quantity import Amount
@@ -28,6 +28,7 @@ _MOST_UNUSED: Final = 3
 _ASKS: Final = ("ask.when", "ask.which-what", "ask.why", "ask.where", "ask.whether", "ask.how-much", "ask.how-many", "ask.how-long",
                 "ask.how-far", "ask.how-soon", "ask.how-late", "ask.how-do", "ask.how")  # fmt: skip
 _ORDERS: Final = frozenset(["give", "tell", "show", "read", "list", "any", "anything", "ok", "okay", "convert", "explain"])
+_WONDERS: Final = frozenset(["reckon", "wonder", "wondering", "think", "suppose", "guess"])
 _LEADS: Final = frozenset(["and", "or", "but", "so", "then"])
 #: Properties whose subject is pieces; of the others "it" stands for nothing.
 _OF_PIECES: Final = frozenset({
@@ -57,7 +58,10 @@ def ask(phrase: Phrase, *, last: bool) -> Asked | None:
         best = next((f for f in fits(phrase, cues, slots.used | inside) if f.row.what is Property.WHATIF), best)
         if best is not None and best.row.what is Property.WHATIF:
             outer = slots
+    if best is not None and best.row.what is Property.WHATIF and guess is None:
+        guess = supposing.supposed(phrase, cues, slots, (0, len(phrase)))
     asks = spoken.has(*_ASKS, "mood.if") or "?" in phrase.text or phrase.words[0] in _ORDERS or _choice(phrase, cues)
+    asks = asks or (phrase.words[0] in _WONDERS and cues.has("mood.can", "mood.should", "mood.will", "mood.if"))
     if follow_now(phrase):
         return Asked(fragment=True, times=(timedelta(),), lemmas=cues.lemmas)
     if last and not (tells(phrase, cues) and not asks and not span):
@@ -235,6 +239,8 @@ def _things(phrase: Phrase, slots: Slots, asked: Asked) -> Asked:
     which = {min(t.span) for t in slots.things if phrase.at(min(t.span) - 1) in ("which", "what") and t.group.head in (Head.PIECE, Head.SPACE)}
     if which:  # "which door is dry", "which cabin is dampest": of all that are called so
         groups = tuple(replace(g, names=tuple(n._replace(plural=True) for n in g.names)) for g in groups)
+    if any(phrase.at(max(t.span) + 1) == "all" for t in slots.of(Head.PRONOUN)):  # "will it all be dry"
+        groups = tuple(replace(g, quantifier=Quantifier.ALL) for g in groups)
     spaces = tuple(n for t in slots.of(Head.SPACE) if min(t.span) not in which for n in t.group.spaces)
     products = tuple(n for n, prep, _ in slots.products() if prep not in ("instead of", "in place of"))
     coats = slots.of(Head.COAT)
@@ -257,17 +263,34 @@ def measured(phrase: Phrase, slots: Slots, asked: Asked) -> Asked:
     what = asked.what
     amount = slots.measure("amount") or next((t.group.amount for t in slots.things if t.group.amount), None)
     if amount is None and what in (Property.THIN, Property.MIX, Property.COVER, Property.STOCK):
-        bare = [v for kind in ("number", "grit") for v, _, s in slots.all(kind) if v >= BARE and phrase.at(max(s) + 1) == "of"]
+        of_part = {min(t.span) for t in slots.things if t.group.component and t.prep == "of"}
+        numbers = [(v, max(s) + 1) for kind in ("number", "grit") for v, _, s in slots.all(kind)]
+        bare = [v for v, end in numbers if phrase.at(end) == "of" and (v >= BARE or end in of_part)]
         amount = Amount(float(bare[0]), "ml") if bare else None
     grit = slots.measure("grit") if what in (Property.READY, Property.GRIT, Property.ENTRY, None) else None
     asked = replace(asked, amount=amount, percent=slots.measure("percent"), area=slots.measure("area"), grit=grit)
     if what in (Property.DEW, Property.HUMIDITY, Property.COLD):
         asked = replace(asked, percent=None)
+    if what is Property.THIN and asked.percent is None:
+        asked = _share(slots, asked)
     if what is Property.CONVERT:
         asked = _to_convert(phrase, slots, asked)
     if what is Property.MIX or what is None:
         asked = _parts(phrase, slots, asked)
     return replace(asked, by_weight=_weighed(phrase, slots, asked))
+
+
+def _share(slots: Slots, asked: Asked) -> Asked:
+    """Take "20 ml of thinner in 300 ml of gloss" as the percent that it is."""
+    amounts = slots.all("amount")
+    thinner = [t for t in slots.things if t.group.head is Head.THINNER or any("thinner" in o for n in t.group.products for o in n.options)]
+    if len(amounts) != 2 or not thinner or amounts[0][0].unit != amounts[1][0].unit:
+        return asked
+    mine = [a for a in amounts if max(a[2]) < min(thinner[0].span) <= max(a[2]) + 2]
+    if not mine:
+        return asked
+    other = next(a for a in amounts if a is not mine[0])
+    return replace(asked, amount=other[0], percent=Amount(round(100 * mine[0][0].value / other[0].value, 2), "percent"))
 
 
 def _weighed(phrase: Phrase, slots: Slots, asked: Asked) -> bool | None:

@@ -142,7 +142,7 @@ def _worth(phrase: Phrase, item: Item, cues: Cues) -> float:
         return _TIME * words - _EACH - _DOUBT * item.doubt if item.doubt < _DOUBTFUL else 0.0
     if item.kind is Kind.MEASURE:
         each = _MEASURE.get(item.kinds[0], 1.2)
-        return each * words - 0.2 - _DOUBT * min(item.doubt, 0.3)
+        return each * words - 0.2 - _DOUBT * min(item.doubt, 0.1)
     return 0.0
 
 

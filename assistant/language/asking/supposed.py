@@ -80,7 +80,7 @@ def supposed(phrase: Phrase, cues: Cues, slots: Slots, span: tuple[int, int]) ->
         out, inner = _held(phrase, cues, inner, out)
     out = _work(phrase, cues, inner, words, span, out)
     out = _stuff(words, inner, out)
-    return out if out != Supposed() else None
+    return out if replace(out, spaces=(), nights=False) != Supposed() else None
 
 
 def air(phrase: Phrase, cues: Cues, slots: Slots, words: list[str]) -> Supposed:
@@ -109,12 +109,12 @@ def air(phrase: Phrase, cues: Cues, slots: Slots, words: list[str]) -> Supposed:
 
 def _held(phrase: Phrase, cues: Cues, slots: Slots, out: Supposed) -> tuple[Supposed, Slots]:
     """Take "at 18" beside keep, hold or heat as degrees and not as an hour."""
-    if not cues.has("word.keep", "word.hold", "word.heat", "word.warm", "do.hold", "do.warm", "do.heat-on", "do.heat-up", "do.drop", "do.rise", "word.dry", "word.last"):
+    if not cues.has("word.keep", "word.hold", "word.heat", "word.warm", "do.hold", "do.warm", "do.heat-on", "do.heat-up", "do.drop", "do.rise", "word.dry", "word.last", "is.air.warm", "is.air.cold"):
         return out, slots
     for timed in slots.times:
         for k in sorted(timed[2]):
             numbers = [c.value[1] for c in phrase.of(k, Cat.MEASURE) if c.value[0] is Measure.NUMBER and c.j == k + 1]
-            if not numbers or phrase.at(k - 1) not in ("at", "to", "of", "below", "under") or not _DEGREES[0] <= numbers[0] <= _DEGREES[1]:
+            if not numbers or phrase.at(k - 1) not in ("at", "to", "of", "below", "under", "say", "about", "around") or not _DEGREES[0] <= numbers[0] <= _DEGREES[1]:
                 continue
             rest = [t for t in slots.times if t is not timed]
             after = [c for c in phrase.of(k + 1, Cat.TIME) if c.j == max(timed[2]) + 1]
@@ -174,7 +174,7 @@ def _stuff(words: list[str], slots: Slots, out: Supposed) -> Supposed:
     products = slots.products()
     instead = [n for n, prep, _ in products if prep in ("instead of", "in place of", "rather than")]
     others = [n for n, prep, _ in products if prep not in ("instead of", "in place of", "rather than")]
-    if products:
+    if products and (instead or set(words) & {"use", "used", "using", "with", "swap", "swapped", "switch", "switched", "went"}):
         out = replace(out, products=tuple(others[:1]), instead_of=tuple(instead[:1]))
     amount, ratio = slots.measure("amount"), slots.measure("ratio")
     out = replace(out, amount=amount, ratio=tuple(ratio) if ratio else None)

@@ -102,7 +102,7 @@ def _fit(row: Row, cues: Cues, used: frozenset[int], matter: frozenset[int]) -> 
         best = max(fresh, key=lambda s: (len(s - explained), len(s)))
         taken.add(best)
         explained |= frozenset().union(*found)
-        plain = any(best in spans.get(n, ()) for n in names if not n.startswith(_FORMS))
+        plain = any(best in spans.get(n, ()) for n in names if n == "has.component" or not n.startswith(_FORMS))
         score += _SAID + _WORDS * (min(len(best), 3) - 1) if plain else _FORM
     beside = 0
     for name in row.with_:
