@@ -41,21 +41,44 @@ def fragment_of(asked: Asked, last: Query, scene: Scene, context: Context, subje
         wanted = last.part or wanted
     if last.suppose is not None and last.suppose.lost is not None and asked.times and suppose is None:
         suppose = Suppose(lost=moment_of(asked.times[0], scene.now).date())
-    hours = asked.times if asked.number is None or amount is asked.amount else ()  # "and for 200?" is no hour of an amount
+    hours = (
+        asked.times if asked.number is None or amount is asked.amount else ()
+    )  # "and for 200?" is no hour of an amount
     fragment = Fragment(
-        what=asked.what, shape=asked.shape, subject=said, time=time_of(hours, scene.now, what, past=past), stage=asked.stage,
-        amount=amount, times=asked.factor, suppose=suppose, unknown=asked.unknown, act=asked.act, ordinal=asked.ordinal, count=count,
-        detail=asked.detail, part=part, wanted=wanted, by_weight=asked.by_weight, percent=percent, area=asked.area, later=asked.later,
+        what=asked.what,
+        shape=asked.shape,
+        subject=said,
+        time=time_of(hours, scene.now, what, past=past),
+        stage=asked.stage,
+        amount=amount,
+        times=asked.factor,
+        suppose=suppose,
+        unknown=asked.unknown,
+        act=asked.act,
+        ordinal=asked.ordinal,
+        count=count,
+        detail=asked.detail,
+        part=part,
+        wanted=wanted,
+        by_weight=asked.by_weight,
+        percent=percent,
+        area=asked.area,
+        later=asked.later,
         lemmas=asked.lemmas if what in (Property.KNOW, Property.AID) else None,
         negated=False if asked.stage is not None or asked.what is not None else None,
-    )  # fmt: skip
+    )
     return edit(last, fragment)
 
 
 def _number(
-    number: float, last: Query, amount: Amount | None, percent: Amount | None, suppose: Suppose | None, count: int | None
+    number: float,
+    last: Query,
+    amount: Amount | None,
+    percent: Amount | None,
+    suppose: Suppose | None,
+    count: int | None,
 ) -> tuple[Amount | None, Amount | None, Suppose | None, int | None]:
-    """Give a bare number the role it had in the last question: its amount, its percent, its temperature or its coats."""
+    """Give a bare number its role in the last question: the amount, the percent, the temperature or the coats."""
     if last.amount is not None and amount is None:
         return Amount(number, last.amount.unit), percent, suppose, count
     if last.suppose is not None and last.suppose.temperature is not None and suppose is None:
@@ -76,5 +99,4 @@ def _measured(last: Query, context: Context) -> Measure | None:
             return Measure(float(value["value"]), str(value["unit"]))
     if answer.get("about") == "convert" and "value" in answer and last.measure is not None:
         return last.measure
-    said = last.measure or (Measure(last.amount.value, last.amount.unit) if last.amount else None)
-    return said
+    return last.measure or (Measure(last.amount.value, last.amount.unit) if last.amount else None)

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from datetime import timedelta
+from datetime import datetime, timedelta
 from typing import Final
 
 from assistant.ask import know
@@ -24,7 +24,7 @@ from assistant.dialogue.wording import listed
 from assistant.language.asking.said import Asked, Filter
 from assistant.language.meanings import Act, Group, Quantifier
 from assistant.language.names import Name
-from assistant.language.query import Detail, Having, Property, Query, Shape, Subject, Suppose
+from assistant.language.query import By, Detail, Having, Property, Query, Shape, Subject, Suppose
 
 #: Properties whose piece may go unsaid: then it is what was spoken of.
 _OF_PIECES: Final = frozenset({Property.READY, Property.WINDOW, Property.TAPE})
@@ -42,7 +42,7 @@ def settle(asked: Asked, talk: Talk, context: Context) -> Query:
         return replace(last, shape=Shape.WHY)
     danger = hazard_of(asked, scene)
     if danger is not None:
-        return Query(Property.AID, Shape.WHAT, _products_only(asked, scene), lemmas=asked.lemmas)
+        return Query(Property.AID, Shape.WHAT, _products_only(asked), lemmas=asked.lemmas)
     kept = AGAIN if asked.times == (timedelta(),) else KEPT
     if asked.fragment and (last := last_query(context, talk.now, kept)) is not None:
         return fragment_of(asked, last, scene, context, subject_of(asked, scene, last.what))
@@ -52,10 +52,14 @@ def settle(asked: Asked, talk: Talk, context: Context) -> Query:
     return _query(asked, scene)
 
 
-def remember(query: Query, context: Context, talk: Talk, pieces: Sequence[str] = (), products: Sequence[str] = ()) -> None:
+def remember(
+    query: Query, context: Context, talk: Talk, pieces: Sequence[str] = (), products: Sequence[str] = ()
+) -> None:
     """Keep what was asked, for the follow-up: the query, and what "it" is now (the answer's pieces and products)."""
     last = last_query(context, talk.now) if query.shape is Shape.WHY else None
-    keep(last or query, context, talk.now)  # the reasons of an answer are no question that "and touching it?" would change
+    keep(
+        last or query, context, talk.now
+    )  # the reasons of an answer are no question that "and touching it?" would change
     spoken = query.subject.pieces or tuple(pieces[:1])
     if spoken:
         context.pieces = tuple(spoken)
@@ -77,12 +81,12 @@ def hazard_of(asked: Asked, scene: Scene) -> Aid | None:
     return hazard(asked.lemmas, *cards)
 
 
-def _products_only(asked: Asked, scene: Scene) -> Subject:
+def _products_only(asked: Asked) -> Subject:
     return Subject(products=tuple(o for n in asked.products for o in n.options[:1]))
 
 
 def _card(asked: Asked, scene: Scene) -> Query | None:
-    """Give the question as one of the trade, where its words are those of a card and the job's own reading is the worse."""
+    """Give the question as one of the trade, where a card has its words and the job's own reading is the worse."""
     names = [o for n in asked.products for o in n.options[:1]]
     cards = [c for n in names if (c := scene.talk.card(n)) is not None]
     kinds = frozenset(k for c in cards for k in (c.family, c.kind, c.generic) if k)
@@ -104,14 +108,48 @@ def _query(asked: Asked, scene: Scene) -> Query:
     subject = subject_of(asked, scene, what)
     past = what in BEHIND or asked.past
     query = Query(
-        what=what, shape=shape, subject=subject, time=time_of(asked.times, scene.now, what, past=past), stage=asked.stage,
-        amount=asked.amount, suppose=suppose_of(asked, scene, subject.pieces), negated=asked.negated, unknown=asked.unknown,
-        goal=asked.goal, act=asked.act, ordinal=asked.ordinal, count=asked.count, detail=asked.detail or Detail.TIME,
-        since=asked.since, part=asked.part, wanted=asked.wanted, by_weight=asked.by_weight, percent=asked.percent, area=asked.area,
-        noisy=asked.noisy, measure=asked.measure, unit=asked.unit, grit=asked.grit, item=asked.item, topic=asked.topic,
+        what=what,
+        shape=shape,
+        subject=subject,
+        time=time_of(asked.times, scene.now, what, past=past),
+        stage=asked.stage,
+        amount=asked.amount,
+        suppose=suppose_of(asked, scene, subject.pieces),
+        negated=asked.negated,
+        unknown=asked.unknown,
+        goal=asked.goal,
+        act=asked.act,
+        ordinal=asked.ordinal,
+        count=asked.count,
+        detail=asked.detail or Detail.TIME,
+        since=asked.since,
+        part=asked.part,
+        wanted=asked.wanted,
+        by_weight=asked.by_weight,
+        percent=asked.percent,
+        area=asked.area,
+        noisy=asked.noisy,
+        measure=asked.measure,
+        unit=asked.unit,
+        grit=asked.grit,
+        item=asked.item,
+        topic=asked.topic,
         lemmas=asked.lemmas,
-    )  # fmt: skip
+    )
+    if asked.bedtime and query.time is None:
+        query = replace(query, time=_bedtime(scene))
     return _fitting(query)
+
+
+def _bedtime(scene: Scene) -> By:
+    """Give the next moment the hours of sleep begin. ``Back`` where nobody has told them."""
+    from assistant.craft.plan.grid import daily_rule
+
+    clocks = daily_rule(scene.state, "sleep", scene.now)
+    if clocks is None:
+        raise Back("When do you go to bed?", Slot.RANGE)
+    today = datetime.combine(scene.now.date(), clocks[0], scene.now.tzinfo)
+    return By(today if today > scene.now else today + timedelta(days=1))
 
 
 def _fitting(query: Query) -> Query:
@@ -148,17 +186,19 @@ def subject_of(asked: Asked, scene: Scene, what: Property) -> Subject:
             quantifier = group.quantifier
     besides = _besides(asked, scene)
     products = _products(asked, scene, what, tuple(pieces))
-    alone = not pieces and not spaces and not products and not asked.having and quantifier is None and not asked.fragment
+    alone = (
+        not pieces and not spaces and not products and not asked.having and quantifier is None and not asked.fragment
+    )
     if alone and what in _OF_PIECES and asked.shape in _ONE and scene.last_pieces and scene.fresh:
         pieces = [*scene.last_pieces]
     return Subject(
         pieces=tuple(dict.fromkeys(pieces)), spaces=spaces, products=products, kinds=asked.kinds,
-        having=tuple(_having(f, scene) for f in asked.having), besides=besides, quantifier=quantifier, part=part,
+        having=tuple(_having(f) for f in asked.having), besides=besides, quantifier=quantifier, part=part,
     )  # fmt: skip
 
 
 def _pieces(scene: Scene, group: Group, asked: Asked) -> settling.Settled:
-    """Settle a group; "it" may be what was spoken of long ago, for a question writes nothing and its answer names it."""
+    """Settle a group; "it" may be of long ago, for a question writes nothing and its answer names the piece."""
     bare = not group.names and not group.spaces and group.unknown is None and group.pronoun is not None
     if bare and group.quantifier is None and group.count is None and not scene.hints.pieces:
         if scene.last_pieces:
@@ -169,9 +209,18 @@ def _pieces(scene: Scene, group: Group, asked: Asked) -> settling.Settled:
 
 
 def _everything(group: Group) -> bool:
-    return not group.names and (group.pronoun is None or group.quantifier is Quantifier.ALL) and group.unknown is None and group.quantifier in (
-        Quantifier.ALL, Quantifier.ANY, Quantifier.EACH, Quantifier.NONE,
-    )  # fmt: skip
+    return (
+        not group.names
+        and (group.pronoun is None or group.quantifier is Quantifier.ALL)
+        and group.unknown is None
+        and group.quantifier
+        in (
+            Quantifier.ALL,
+            Quantifier.ANY,
+            Quantifier.EACH,
+            Quantifier.NONE,
+        )
+    )
 
 
 def _besides(asked: Asked, scene: Scene) -> tuple[str, ...]:
@@ -183,7 +232,7 @@ def _besides(asked: Asked, scene: Scene) -> tuple[str, ...]:
     return tuple(dict.fromkeys(out))
 
 
-def _having(said: Filter, scene: Scene) -> Having:
+def _having(said: Filter) -> Having:
     product = said.product.options[0] if said.product is not None else None
     return Having(said.has, said.negated, said.stage, product, said.count)
 

@@ -19,11 +19,22 @@ def suppose_of(asked: Asked, scene: Scene, pieces: tuple[str, ...]) -> Suppose |
         return None
     space = settling.space(scene, said.spaces) if said.spaces else None
     out = Suppose(
-        temperature=said.temperature, warmer=said.warmer, surface=said.surface, humidity=said.humidity, nights=said.nights,
-        space=None if said.moved else space, amount=said.amount, ratio=said.ratio, skipped=said.skipped, coat=said.coat,
-        coats=said.coats, moved=space if said.moved else None, fault=said.fault,
-        product=next((n.options[0] for n in said.products), None), instead_of=next((n.options[0] for n in said.instead_of), None),
-    )  # fmt: skip
+        temperature=said.temperature,
+        warmer=said.warmer,
+        surface=said.surface,
+        humidity=said.humidity,
+        nights=said.nights,
+        space=None if said.moved else space,
+        amount=said.amount,
+        ratio=said.ratio,
+        skipped=said.skipped,
+        coat=said.coat,
+        coats=said.coats,
+        moved=space if said.moved else None,
+        fault=said.fault,
+        product=next((n.options[0] for n in said.products), None),
+        instead_of=next((n.options[0] for n in said.instead_of), None),
+    )
     if said.coats_in_all is not None:
         out = replace(out, coats=said.coats_in_all - _planned(scene, pieces))
     if said.without is not None:

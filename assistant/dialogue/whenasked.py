@@ -94,12 +94,19 @@ def _when(said: When, now: datetime, what: Property, *, past: bool) -> Time:
 
 def _day(said: When, now: datetime, *, past: bool) -> tuple[datetime, datetime] | None:
     """Give the first and the last minute of the day or days that were named without an hour; None if an hour was."""
-    if said.day is None or said.clock is not None or said.window is not None or said.between is not None or said.ago or said.ahead:
+    if (
+        said.day is None
+        or said.clock is not None
+        or said.window is not None
+        or said.between is not None
+        or said.ago
+        or said.ahead
+    ):
         return None
     ends = window(said, now, "past" if past else "future")
     if ends is None:
         return None
     first, last = ends[0].date(), ends[1].date()
-    if said.day.part == "night" or said.day.back is None and said.day.part is not None:
+    if said.day.part == "night" or (said.day.back is None and said.day.part is not None):
         return None
     return datetime.combine(first, time(0), now.tzinfo), datetime.combine(last, time(23, 59), now.tzinfo)

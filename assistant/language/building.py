@@ -641,6 +641,8 @@ def built(phrase: Phrase, s: Sentence) -> Meaning:
     if s.force is Force.ORDERED and (due := _due(phrase, s)) is not None:
         return due
     found = _BUILDERS[s.clause.frame.meaning](phrase, s)
+    if isinstance(found, TinFact) and found.force is Force.ORDERED:
+        return _other(phrase, s)  # "need to buy more thinner" is an errand
     if isinstance(found, Deed) and (found.dropped or found.put_off) and not found.coat and not found.products and (found.pieces is None or not (found.pieces.names or found.pieces.pronoun or found.pieces.quantifier)):
         own = [p.item for p in s.clause.parts if p.item.kind is Kind.GROUP and p.item.content]
         text = phrase.said(own[0].i, own[-1].j) if own else ""

@@ -10,8 +10,10 @@ from assistant.language.building import Slots, built, leftovers
 from assistant.language.chunks import Cat, Phrase, chunked, cut
 from assistant.language.groups import Head
 from assistant.language.items import Kind
+from assistant.language.lists import list_talk
 from assistant.language.meanings import Answer, Correction, Deed, Errand, Force, Meaning, Note, Question, Reading, Remark, Same, Spell, TinFact, Unread
 from assistant.language.names import Gazetteer
+from assistant.language.order import dangling
 from assistant.language.questions import SUBJECTS, requested
 from assistant.language.sentences import Sentence
 from assistant.language.slips import denies_a_thing, mended
@@ -37,6 +39,9 @@ class Reader:
         noted = _noted(phrase)
         if noted is not None:
             return Reading(text, (noted,))
+        listed = list_talk(phrase)
+        if listed is not None:
+            return Reading(text, (listed,), named=True)
         toks = mended(phrase)
         if toks is not None:
             phrase = chunked(phrase.text, toks, self.names, us=self.us)
@@ -95,6 +100,10 @@ def _meanings(phrase: Phrase, found: list[Sentence], *, taking_back: bool) -> li
         return [same]
     found = _asked_whole(found)
     out = _each_its_own(_contrasted([built(phrase, s) for s in found]))
+    loose = next((w for s in found if s.force is not Force.ASKED and (w := dangling(phrase, s.clause))), None)
+    if loose is not None and any(not isinstance(m, Remark | Question) for m in out):
+        asked = [m for m in out if isinstance(m, Question)]
+        return asked or [Unread(words=phrase.said(0, len(phrase)), missing=f"{loose}")]
     kept = [m for m in out if not isinstance(m, Remark) or m.force is not Force.REMARKED]
     out = kept or out
     fragments = [s for s in found if s.clause.frame.name == "fragment" and s.force is not Force.ASKED]

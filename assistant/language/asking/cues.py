@@ -1,4 +1,4 @@
-"""What a question's words are, each taken in every way that it may be: verbs by sense, nouns by what they name, plain forms.
+"""What a question's words are, each in every way that it may be: verbs by sense, nouns by what they name, plain forms.
 
 A cue is one such way with the words it stands on. Which of them count is decided by the table of what can be asked.
 """
@@ -11,28 +11,49 @@ from functools import cache
 from typing import Final
 
 from assistant import data
+from assistant.language.asking.lists import listed
 from assistant.language.chunks import Cat, Phrase
 from assistant.language.predicates import DO, MODAL
 from assistant.language.wordlist import wordlist
 
 #: After one of these a word that may be a verb is one.
-_BEFORE_VERB: Final = frozenset(
-    "i we you it they he she to can could should must may might will would shall do does did n't not 'll 'd and or don't "
-    "cannot let gonna gotta ought safely please them one this that".split()
-)
-_BEFORE_NOUN: Final = frozenset("the a an of another more first second third next last any some no my this in for with much many enough".split())
+_BEFORE_VERB: Final = listed("cues_before_verb")
+_BEFORE_NOUN: Final = listed("cues_before_noun")
 #: So far behind its verb a particle may stand: "flat the hatch trim back".
 _REACH: Final = 7
-_MOVABLE: Final = frozenset("off on up down back out over in away again round".split())
-_AFTERWARDS: Final = frozenset("now yet today tonight then again please or and with before after at by".split())
+_MOVABLE: Final = frozenset(["off", "on", "up", "down", "back", "out", "over", "in", "away", "again", "round"])
+_AFTERWARDS: Final = listed("cues_afterwards")
 #: Verbs that lay a coat only where a coat or a product is their object: "get on with it" is no coat.
 _LIGHT: Final = frozenset(["get", "have", "put", "stick", "go", "be", "lay", "bung", "pop", "do", "make", "take"])
 _SENSELESS: Final = frozenset(["be", "other"])
-_CONTRACTED: Final = {"n't": "not", "'ll": "will", "'d": "would", "'re": "be", "'m": "be", "'ve": "have", "wo": "will", "ca": "can"}
+_CONTRACTED: Final = {
+    "n't": "not",
+    "'ll": "will",
+    "'d": "would",
+    "'re": "be",
+    "'m": "be",
+    "'ve": "have",
+    "wo": "will",
+    "ca": "can",
+}
 _IRREGULAR: Final = {
-    "is": "be", "are": "be", "was": "be", "were": "be", "am": "be", "been": "be", "being": "be", "has": "have", "had": "have",
-    "does": "do", "did": "do", "done": "do", "doing": "do", "whats": "what", "hows": "how", "whens": "when",
-}  # fmt: skip
+    "is": "be",
+    "are": "be",
+    "was": "be",
+    "were": "be",
+    "am": "be",
+    "been": "be",
+    "being": "be",
+    "has": "have",
+    "had": "have",
+    "does": "do",
+    "did": "do",
+    "done": "do",
+    "doing": "do",
+    "whats": "what",
+    "hows": "how",
+    "whens": "when",
+}
 
 
 @dataclass(slots=True)
@@ -97,7 +118,7 @@ def cues_of(phrase: Phrase) -> Cues:
 
 @cache
 def alike() -> dict[str, str]:
-    """Give the words that are taken as another one: how people spell the question words, adjectives made of a fault's name."""
+    """Give the words that are taken as another one: question words as people spell them, adjectives of a fault."""
     table: dict[str, str] = data.read_toml(data.root() / "grammars" / "questions.toml")["alike"]
     return table
 
@@ -138,7 +159,9 @@ def _verbs(phrase: Phrase, i: int, out: Cues, lemmas: set[str], *, noun: bool) -
                     out.put("do.coat", i, *at)
                     continue
                 light = form.lemma in _LIGHT
-                if use.sense in ("coat", "retouch") and light or (use.sense == "sand" and use.particles in both and not _abrasive(phrase)):
+                if (use.sense in ("coat", "retouch") and light) or (
+                    use.sense == "sand" and use.particles in both and not _abrasive(phrase)
+                ):
                     continue
                 if use.particles:
                     lemmas.add(" ".join((form.lemma, *use.particles)))
@@ -148,7 +171,10 @@ def _verbs(phrase: Phrase, i: int, out: Cues, lemmas: set[str], *, noun: bool) -
 
 def _abrasive(phrase: Phrase) -> bool:
     """Whether paper, a grit or a sander is named: "go over it with 240"."""
-    return any(c.value.sense in ("abrasive", "tool") for i in range(len(phrase)) for c in phrase.of(i, Cat.NOUN)) or "number" in phrase.kinds
+    return (
+        any(c.value.sense in ("abrasive", "tool") for i in range(len(phrase)) for c in phrase.of(i, Cat.NOUN))
+        or "number" in phrase.kinds
+    )
 
 
 def _particles(phrase: Phrase, i: int, particles: tuple[str, ...]) -> tuple[int, ...] | None:
@@ -180,8 +206,20 @@ def _verbal(phrase: Phrase, i: int) -> bool:
     if before in _BEFORE_NOUN:
         return False
     named = any(c.value.kind == "product" for c in phrase.of(i, Cat.NAME))
-    if named and (before in MODAL or before in DO) and any(f.tags & {"VB"} for c in phrase.of(i + 1, Cat.VERB) for f in c.value):
+    if (
+        named
+        and (before in MODAL or before in DO)
+        and any(f.tags & {"VB"} for c in phrase.of(i + 1, Cat.VERB) for f in c.value)
+    ):
         return False  # "will gloss stick to it"
     if before in _BEFORE_VERB or phrase.words[i].endswith("ing") or (tags & {"VBD", "VBN"} and "VB" not in tags):
         return True
-    return (i == 0 or phrase.kinds[i - 1] == "mark") and phrase.at(i + 1) in ("the", "it", "that", "this", "my", "both", "all")
+    return (i == 0 or phrase.kinds[i - 1] == "mark") and phrase.at(i + 1) in (
+        "the",
+        "it",
+        "that",
+        "this",
+        "my",
+        "both",
+        "all",
+    )

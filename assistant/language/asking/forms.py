@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from assistant.language.asking.cues import Cues, alike
+from assistant.language.asking.lists import listed
 from assistant.language.asking.slots import Slots
 from assistant.language.chunks import Cat, Phrase
 from assistant.language.groups import Head
@@ -12,27 +13,79 @@ from assistant.language.items import Items
 from assistant.language.predicates import BE, DO, HAVE, MODAL
 
 _HOW: Final = {
-    "much": "how-much", "many": "how-many", "long": "how-long", "far": "how-far", "soon": "how-soon", "often": "how-many",
-    "late": "how-late", "quick": "how-soon", "quickly": "how-soon", "little": "how-much", "big": "how-much",
-}  # fmt: skip
+    "much": "how-much",
+    "many": "how-many",
+    "long": "how-long",
+    "far": "how-far",
+    "soon": "how-soon",
+    "often": "how-many",
+    "late": "how-late",
+    "quick": "how-soon",
+    "quickly": "how-soon",
+    "little": "how-much",
+    "big": "how-much",
+}
 _MOODS: Final = {
-    "can": "can", "could": "can", "may": "can", "might": "can", "should": "should", "shall": "should", "ought": "should", "must": "must",
-    "will": "will", "'ll": "will", "would": "would", "'d": "would", "gonna": "will",
-}  # fmt: skip
+    "can": "can",
+    "could": "can",
+    "may": "can",
+    "might": "can",
+    "should": "should",
+    "shall": "should",
+    "ought": "should",
+    "must": "must",
+    "will": "will",
+    "'ll": "will",
+    "would": "would",
+    "'d": "would",
+    "gonna": "will",
+}
 _WHICH: Final = frozenset(["what", "which", "whats", "what's", "who", "whose"])
 _TILL: Final = frozenset(["till", "until", "before", "til"])
-_SUBJECTS: Final = frozenset("i we you it they he she there that this anyone anything somebody n't not ye".split())
+_SUBJECTS: Final = listed("forms_subjects")
 _OVER: Final = frozenset(["over", "on", "onto", "on top of", "over the top of", "upon", "on to", "under"])
 _TWO_PART: Final = frozenset(["epoxy", "filler", "resin", "glue", "adhesive", "two-pack", "twopack"])
 #: Units that something may be wanted in, when no number stands before them.
 UNITS: Final = {
-    "ounce": "fluid_ounce", "ounces": "fluid_ounce", "oz": "fluid_ounce", "pint": "pint", "pints": "pint", "litre": "l", "litres": "l",
-    "liter": "l", "liters": "l", "ml": "ml", "mil": "ml", "mils": "ml", "millilitres": "ml", "gallon": "gallon", "gallons": "gallon",
-    "grams": "g", "gram": "g", "g": "g", "kilo": "kg", "kilos": "kg", "kg": "kg", "pound": "pound", "pounds": "pound", "lb": "pound",
-    "quart": "quart", "quarts": "quart", "teaspoon": "teaspoon", "teaspoons": "teaspoon", "tablespoons": "tablespoon",
-    "fahrenheit": "fahrenheit", "celsius": "degC", "centigrade": "degC", "microns": "um", "thou": "thou", "cups": "cup",
-    "feet": "foot", "metres": "m", "foot": "foot",
-}  # fmt: skip
+    "ounce": "fluid_ounce",
+    "ounces": "fluid_ounce",
+    "oz": "fluid_ounce",
+    "pint": "pint",
+    "pints": "pint",
+    "litre": "l",
+    "litres": "l",
+    "liter": "l",
+    "liters": "l",
+    "ml": "ml",
+    "mil": "ml",
+    "mils": "ml",
+    "millilitres": "ml",
+    "gallon": "gallon",
+    "gallons": "gallon",
+    "grams": "g",
+    "gram": "g",
+    "g": "g",
+    "kilo": "kg",
+    "kilos": "kg",
+    "kg": "kg",
+    "pound": "pound",
+    "pounds": "pound",
+    "lb": "pound",
+    "quart": "quart",
+    "quarts": "quart",
+    "teaspoon": "teaspoon",
+    "teaspoons": "teaspoon",
+    "tablespoons": "tablespoon",
+    "fahrenheit": "fahrenheit",
+    "celsius": "degC",
+    "centigrade": "degC",
+    "microns": "um",
+    "thou": "thou",
+    "cups": "cup",
+    "feet": "foot",
+    "metres": "m",
+    "foot": "foot",
+}
 
 
 def formed(phrase: Phrase, items: Items, slots: Slots, cues: Cues) -> None:
@@ -64,7 +117,15 @@ def _question_words(phrase: Phrase, cues: Cues) -> None:
         after = phrase.at(i + 1)
         if word in ("how", "hows", "how's"):
             form = _HOW.get(after)
-            if form == "how-many" and phrase.at(i + 2) in ("hours", "minutes", "days", "hour", "weeks", "mins", "nights"):
+            if form == "how-many" and phrase.at(i + 2) in (
+                "hours",
+                "minutes",
+                "days",
+                "hour",
+                "weeks",
+                "mins",
+                "nights",
+            ):
                 form = "how-long"
             if form == "how-much" and phrase.at(i + 2) == "longer":
                 form = "how-long"
@@ -88,7 +149,9 @@ def _question_words(phrase: Phrase, cues: Cues) -> None:
                 cues.put("ask.when", i, i + 1)
             if after in ("quantity", "amount"):
                 cues.put("ask.how-much", i, i + 1)
-        elif word in ("when", "whens", "when's") and (i == 0 or phrase.at(i - 1) in ("and", "so", ",", "but", "then") or after in _AUX or i == len(words) - 1):
+        elif word in ("when", "whens", "when's") and (
+            i == 0 or phrase.at(i - 1) in ("and", "so", ",", "but", "then") or after in _AUX or i == len(words) - 1
+        ):
             cues.put("ask.when", i)
         elif word == "why" or (word == "how" and after == "come"):
             cues.put("ask.why", i)
@@ -106,14 +169,33 @@ def _tagged(phrase: Phrase) -> bool:
     for i in range(max(1, count - 6), count - 1):
         word, before = phrase.words[i], phrase.at(i - 1)
         if word in ("is", "will", "would", "does", "can") and phrase.at(i + 1) in ("that", "it", "this", "i", "we"):
-            return before not in (*_WHICH, "how", "when", "where", "why", "that", "think", "it", "i", "we", "he", "she", "they", "there")
+            return before not in (
+                *_WHICH,
+                "how",
+                "when",
+                "where",
+                "why",
+                "that",
+                "think",
+                "it",
+                "i",
+                "we",
+                "he",
+                "she",
+                "they",
+                "there",
+            )
     return False
 
 
 def _inverted(phrase: Phrase, verbs: frozenset[int]) -> bool:
     """Whether a clause begins with its auxiliary: "is the trim dry", "so can I sand it"."""
     for i, word in enumerate(phrase.words):
-        starts = i == 0 or phrase.kinds[i - 1] == "mark" or phrase.at(i - 1) in ("and", "so", "but", "or", "then", "well", "right", "ok")
+        starts = (
+            i == 0
+            or phrase.kinds[i - 1] == "mark"
+            or phrase.at(i - 1) in ("and", "so", "but", "or", "then", "well", "right", "ok")
+        )
         if not starts or word in ("'s", "be", "been", "had", "having", "'ve", "'ll", "'d", "'re") or word not in _AUX:
             continue
         subject = phrase.at(i + 1) in _SUBJECTS or "?" in phrase.text
@@ -162,7 +244,22 @@ def _perfect(phrase: Phrase, i: int) -> bool:
     for k in range(i + 1, min(i + 7, len(phrase))):
         for c in phrase.of(k, Cat.VERB):
             for form in c.value:
-                if form.tags & {"VBN"} and form.lemma not in ("get", "leave", "have", "be", "run", "set", "dry", "cure", "harden", "go", "miss", "need", "finish", "wait"):
+                if form.tags & {"VBN"} and form.lemma not in (
+                    "get",
+                    "leave",
+                    "have",
+                    "be",
+                    "run",
+                    "set",
+                    "dry",
+                    "cure",
+                    "harden",
+                    "go",
+                    "miss",
+                    "need",
+                    "finish",
+                    "wait",
+                ):
                     return True
     return False
 
@@ -172,7 +269,9 @@ def _moods(phrase: Phrase, cues: Cues) -> None:
     for i, word in enumerate(words):
         if word in _MOODS and not (word == "may" and phrase.at(i - 1) in ("in", "of")):
             cues.put(f"mood.{_MOODS[word]}", i)
-        if word in ("if", "suppose", "supposing", "say", "unless", "assuming") and not (word == "say" and i + 1 < len(words) and phrase.at(i + 1) in ("about", "of", "for", "on", "?", "to")):
+        if word in ("if", "suppose", "supposing", "say", "unless", "assuming") and not (
+            word == "say" and i + 1 < len(words) and phrase.at(i + 1) in ("about", "of", "for", "on", "?", "to")
+        ):
             if word == "say" and i:
                 continue
             cues.put("mood.if", i)

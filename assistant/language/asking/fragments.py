@@ -9,6 +9,9 @@ from typing import Final
 from assistant.language.asking import shape as shapes
 from assistant.language.asking import supposed as supposing
 from assistant.language.asking.cues import Cues
+from assistant.language.asking.filling import groups_of, joined, measured, times_of, unit_of
+from assistant.language.asking.forms import UNITS
+from assistant.language.asking.lists import listed
 from assistant.language.asking.said import Asked, Supposed
 from assistant.language.asking.slots import Slots
 from assistant.language.asking.table import Fit, content
@@ -18,12 +21,20 @@ from assistant.language.query import Detail, Property, Shape
 
 _AGAIN: Final = frozenset(["why", "sure", "certain", "really", "reason", "explain", "that", "because"])
 _ABOUT: Final = (("what", "about"), ("how", "about"), ("what", "of"), ("and", "what", "about"), ("and", "how", "about"))
-_FACTORS: Final = {"double": 2.0, "twice": 2.0, "half": 0.5, "triple": 3.0, "treble": 3.0, "thrice": 3.0, "quarter": 0.25}
+_FACTORS: Final = {
+    "double": 2.0,
+    "twice": 2.0,
+    "half": 0.5,
+    "triple": 3.0,
+    "treble": 3.0,
+    "thrice": 3.0,
+    "quarter": 0.25,
+}
 _LATER: Final = frozenset(["later", "after", "earlier", "sooner"])
-_QUESTION: Final = frozenset("make it say call what how and or then about when which so but why if it is are it's for in on at by of to the that a an no not 's same also too well ok".split())
+_QUESTION: Final = listed("fragments_question")
 _LONGEST: Final = 9
 #: A phrase of so few words that open with one of these joins what was asked before.
-_OPENS: Final = frozenset(["and", "or", "but", "then", "so", "for", "in", "at", "by", "with", "on", "to", "from", "until", "till", "before", "after", "if", "same", "make", "say", "call"])
+_OPENS: Final = listed("fragments_opens")
 
 
 def fragment(phrase: Phrase, cues: Cues, slots: Slots, best: Fit | None, guess: Supposed | None) -> Asked | None:
@@ -48,17 +59,37 @@ def fragment(phrase: Phrase, cues: Cues, slots: Slots, best: Fit | None, guess: 
 def follow_now(phrase: Phrase) -> bool:
     """Whether the last question is asked again at this moment: "and now?"."""
     words = [w for w, k in zip(phrase.words, phrase.kinds, strict=True) if k != "mark"]
-    return len(words) <= 4 and "now" in words and set(words) <= {"now", "and", "what", "how", "about", "then", "is", "it", "yet", "so"} and words != ["what", "now", "then"] and words != ["what", "now"]
+    return (
+        len(words) <= 4
+        and "now" in words
+        and set(words) <= {"now", "and", "what", "how", "about", "then", "is", "it", "yet", "so"}
+        and words not in (["what", "now", "then"], ["what", "now"])
+    )
 
 
 def again(words: list[str], cues: Cues) -> bool:
     """Whether the reasons of the last answer are asked for: "why", "how do you work that out", "are you sure"."""
     if words[:1] in (["why"], ["how"], ["are"], ["what"], ["where"], ["really"], ["says"], ["who"]) and len(words) <= 7:
-        if words[0] == "why" and len(words) <= 4 and cues.has("ask.bare", "has.it") and not cues.has("noun.fault", "is.tacky", "is.damaged"):
+        if (
+            words[0] == "why"
+            and len(words) <= 4
+            and cues.has("ask.bare", "has.it")
+            and not cues.has("noun.fault", "is.tacky", "is.damaged")
+        ):
             return True
-        if words in (["why"], ["why", "not"], ["really"], ["how", "come"], ["why", "is", "that"], ["why", "'s", "that"]):
+        if words in (
+            ["why"],
+            ["why", "not"],
+            ["really"],
+            ["how", "come"],
+            ["why", "is", "that"],
+            ["why", "'s", "that"],
+        ):
             return True
-        asks_you = "you" in words and bool(cues.lemmas & {"sure", "certain", "work", "get", "know", "make", "reckon", "think", "mean", "say", "figure", "arrive"})
+        asks_you = "you" in words and bool(
+            cues.lemmas
+            & {"sure", "certain", "work", "get", "know", "make", "reckon", "think", "mean", "say", "figure", "arrive"}
+        )
         bare = cues.has("ask.bare", "has.it") and not cues.has("has.piece", "has.product", "has.space", "has.component")
         if asks_you and bare and not cues.has("mood.should", "mood.can"):
             return True
@@ -67,7 +98,26 @@ def again(words: list[str], cues: Cues) -> bool:
 
 
 def _enough(words: list[str]) -> bool:
-    return "enough" in words and set(words) <= {"is", "that", "it", "enough", "will", "be", "do", "have", "i", "got", "and", "so", "there", "for", "all", "the", "job", "plan"}
+    return "enough" in words and set(words) <= {
+        "is",
+        "that",
+        "it",
+        "enough",
+        "will",
+        "be",
+        "do",
+        "have",
+        "i",
+        "got",
+        "and",
+        "so",
+        "there",
+        "for",
+        "all",
+        "the",
+        "job",
+        "plan",
+    }
 
 
 def _joins(phrase: Phrase, words: list[str], cues: Cues, slots: Slots) -> bool:
@@ -75,29 +125,69 @@ def _joins(phrase: Phrase, words: list[str], cues: Cues, slots: Slots) -> bool:
 
     A piece with a coat and a time is no follow-up: it tells of work, if of anything.
     """
-    asks = "?" in phrase.text or words[0] in ("how", "what", "which", "when", "why", "is", "are", "can", "will", "would", "does", "do", "any")
-    if asks or (words[0] in _OPENS and words[0] not in ("on", "to", "before", "after", "with") and len(words) <= _LONGEST):
+    asks = "?" in phrase.text or words[0] in (
+        "how",
+        "what",
+        "which",
+        "when",
+        "why",
+        "is",
+        "are",
+        "can",
+        "will",
+        "would",
+        "does",
+        "do",
+        "any",
+    )
+    if asks or (
+        words[0] in _OPENS and words[0] not in ("on", "to", "before", "after", "with") and len(words) <= _LONGEST
+    ):
         return not (cues.has("noun.coat") and cues.has("has.piece") and cues.has("has.time") and not asks)
-    kinds = [bool(slots.of(Head.PIECE, Head.PRONOUN)), bool(slots.spaces()), bool(slots.products()), bool(slots.times), bool(slots.measures)]
+    kinds = [
+        bool(slots.of(Head.PIECE, Head.PRONOUN)),
+        bool(slots.spaces()),
+        bool(slots.products()),
+        bool(slots.times),
+        bool(slots.measures),
+    ]
     alone = sum(kinds) <= 1 and not cues.has("noun.coat", "noun.fault") and not cues.verbs
     return alone or (len(words) <= 3 and not slots.used and not cues.verbs)
 
 
 def _bare(words: list[str], cues: Cues, best: Fit | None) -> bool:
     """Whether a phrase has no predicate of its own with a subject: "and touch?", "tomorrow?", "how long then"."""
-    asks = cues.has("ask.when", "ask.which-what", "ask.why", "ask.where", "ask.whether", "ask.how-long", "ask.how-much", "ask.how-many", "ask.how-do", "ask.how-soon")
+    asks = cues.has(
+        "ask.when",
+        "ask.which-what",
+        "ask.why",
+        "ask.where",
+        "ask.whether",
+        "ask.how-long",
+        "ask.how-much",
+        "ask.how-many",
+        "ask.how-do",
+        "ask.how-soon",
+    )
     if not asks:
         return True
-    if len(words) <= 6 and cues.has("ask.bare") and not cues.verbs - cues.words("word.be") and (best is None or best.row.what in (Property.POT, Property.STATUS) or cues.has("mood.if")):
+    if (
+        len(words) <= 6
+        and cues.has("ask.bare")
+        and not cues.verbs - cues.words("word.be")
+        and (best is None or best.row.what in (Property.POT, Property.STATUS) or cues.has("mood.if"))
+    ):
         return True
     opens = words[0] in ("and", "or", "but", "so")
     whole = cues.has("has.piece", "has.product", "has.space", "has.it")
     return opens and not whole and best is not None and best.row.stage is not None and len(words) <= 8
 
 
-def _changes(phrase: Phrase, words: list[str], cues: Cues, slots: Slots, best: Fit | None, guess: Supposed | None) -> Asked | None:
-    from assistant.language.asking.reading import groups_of, joined, measured, times_of, unit_of
-    own = best if best is not None and _changes_what(words, cues, best) else None
+def _changes(
+    phrase: Phrase, words: list[str], cues: Cues, slots: Slots, best: Fit | None, guess: Supposed | None
+) -> Asked | None:
+
+    own = best if best is not None and _changes_what(cues, best) else None
     what = own.row.what if own is not None else None
     shape, unknown = shapes.shape_of(phrase, cues, what)
     if shape is Shape.WHAT or (shape is Shape.WHICH and words[0] in ("what", "and", "how")):
@@ -105,10 +195,19 @@ def _changes(phrase: Phrase, words: list[str], cues: Cues, slots: Slots, best: F
     passing = supposing.in_passing(phrase, cues, slots, what)
     groups = groups_of(slots, what) if not set(words) & _FACTORS.keys() else ()
     asked = Asked(
-        what=what, shape=shape, fragment=True, unknown=unknown, stage=own.row.stage if own else None, act=own.row.act if own else None,
-        suppose=joined(guess, passing), groups=groups, spaces=slots.spaces(), products=tuple(n for n, _, _ in slots.products()),
-        lemmas=cues.lemmas, negated=False,
-    )  # fmt: skip
+        what=what,
+        shape=shape,
+        fragment=True,
+        unknown=unknown,
+        stage=own.row.stage if own else None,
+        act=own.row.act if own else None,
+        suppose=joined(guess, passing),
+        groups=groups,
+        spaces=slots.spaces(),
+        products=tuple(n for n, _, _ in slots.products()),
+        lemmas=cues.lemmas,
+        negated=False,
+    )
     asked = measured(phrase, slots, asked)
     coats = slots.of(Head.COAT, Head.ORDINAL)
     count = next((int(t.group.count) for t in coats if t.group.count), None)
@@ -121,10 +220,16 @@ def _changes(phrase: Phrase, words: list[str], cues: Cues, slots: Slots, best: F
     later = spans[0] if spans and _LATER & set(words) else None
     later = -later if later is not None and {"earlier", "sooner"} & set(words) else later
     asked = replace(
-        asked, times=() if later else times_of(slots), later=later, count=count, ordinal=ordinal, factor=factor, unit=unit_of(phrase, slots),
+        asked,
+        times=() if later else times_of(slots),
+        later=later,
+        count=count,
+        ordinal=ordinal,
+        factor=factor,
+        unit=unit_of(phrase, slots),
         number=float(number) if isinstance(number, int | float) and factor is None else None,
-        unused=_unused(phrase, slots, own, words),
-    )  # fmt: skip
+        unused=_unused(phrase, slots, own),
+    )
     blank = Asked(fragment=True, lemmas=asked.lemmas)
     if replace(asked, unused=()) == blank or len(asked.unused) > 1:
         return None
@@ -136,20 +241,63 @@ def _as_number(phrase: Phrase, slots: Slots) -> float | None:
     from assistant.language.measures import Measure
 
     span = sorted(slots.times[0][2])
-    return next((float(c.value[1]) for i in span for c in phrase.of(i, Cat.MEASURE) if c.j == span[-1] + 1 and c.value[0] is Measure.NUMBER), None)
-
-
-def _changes_what(words: list[str], cues: Cues, best: Fit) -> bool:
-    """Whether the words of a follow-up name a property or a stage, and not only things."""
-    named = cues.words("has.piece", "has.product", "has.space", "has.component", "has.it", "has.all", "has.time", "has.temperature", "has.amount", "has.grit", "has.number", "has.count")
-    return bool(best.used - named) and best.row.what not in (Property.STATUS, Property.MIX, Property.COVER, Property.CONVERT) and (
-        best.row.stage is not None or best.score > 1.2
+    return next(
+        (
+            float(c.value[1])
+            for i in span
+            for c in phrase.of(i, Cat.MEASURE)
+            if c.j == span[-1] + 1 and c.value[0] is Measure.NUMBER
+        ),
+        None,
     )
 
 
-def _unused(phrase: Phrase, slots: Slots, own: Fit | None, words: list[str]) -> tuple[str, ...]:
-    held = slots.used | (own.used if own else frozenset())
-    skip = {*_QUESTION, *_FACTORS, *_LATER, "weight", "volume", "long", "much", "many", "lot", "amount", "one", "ones", "now", "again", "degrees", "instead", "then"}
-    from assistant.language.asking.forms import UNITS
+def _changes_what(cues: Cues, best: Fit) -> bool:
+    """Whether the words of a follow-up name a property or a stage, and not only things."""
+    named = cues.words(
+        "has.piece",
+        "has.product",
+        "has.space",
+        "has.component",
+        "has.it",
+        "has.all",
+        "has.time",
+        "has.temperature",
+        "has.amount",
+        "has.grit",
+        "has.number",
+        "has.count",
+    )
+    return (
+        bool(best.used - named)
+        and best.row.what not in (Property.STATUS, Property.MIX, Property.COVER, Property.CONVERT)
+        and (best.row.stage is not None or best.score > 1.2)
+    )
 
-    return tuple(phrase.words[i] for i in sorted(content(phrase) - held) if phrase.words[i] not in skip and phrase.words[i] not in UNITS)
+
+def _unused(phrase: Phrase, slots: Slots, own: Fit | None) -> tuple[str, ...]:
+    held = slots.used | (own.used if own else frozenset())
+    skip = {
+        *_QUESTION,
+        *_FACTORS,
+        *_LATER,
+        "weight",
+        "volume",
+        "long",
+        "much",
+        "many",
+        "lot",
+        "amount",
+        "one",
+        "ones",
+        "now",
+        "again",
+        "degrees",
+        "instead",
+        "then",
+    }
+    return tuple(
+        phrase.words[i]
+        for i in sorted(content(phrase) - held)
+        if phrase.words[i] not in skip and phrase.words[i] not in UNITS
+    )

@@ -104,6 +104,7 @@ class Asked:
     factor: float | None = None  # "double that"
     later: timedelta | None = None  # "and an hour later"
     lemmas: frozenset[str] = frozenset()
+    bedtime: bool = False  # "before bed", "before I turn in": by when the hours of sleep begin
     general: bool = False  # of the trade rather than of this job: "how do I", "what causes"
     unused: tuple[str, ...] = ()
     doubt: float = 0.0

@@ -5,18 +5,35 @@ from __future__ import annotations
 from typing import Final
 
 from assistant.language.asking.cues import Cues
+from assistant.language.asking.lists import listed
 from assistant.language.chunks import Phrase
 from assistant.language.meanings import Act
 from assistant.language.query import Detail, Property, Shape, Unknown
 
-_FIRST: Final = frozenset("first soonest quickest fastest earliest nearest shortest driest warmest quicker faster sooner best".split())
-_LAST: Final = frozenset("longest slowest latest coldest dampest slower longer worst wettest".split())
-_STAND: Final = frozenset("is 's are will be would".split())
+_FIRST: Final = listed("shape_first")
+_LAST: Final = listed("shape_last")
+_STAND: Final = frozenset(["is", "'s", "are", "will", "be", "would"])
 #: Properties that "which" asks the members of, rather than one fact.
-_SETS: Final = frozenset({
-    Property.READY, Property.WINDOW, Property.DUST, Property.TAPE, Property.LEFT, Property.COATS, Property.STOCK, Property.KEEPING,
-    Property.DEW, Property.COLD, Property.HUMIDITY, Property.STATUS, Property.BUY, Property.ENTRY, Property.FINISH, Property.COMPAT,
-})  # fmt: skip
+_SETS: Final = frozenset(
+    {
+        Property.READY,
+        Property.WINDOW,
+        Property.DUST,
+        Property.TAPE,
+        Property.LEFT,
+        Property.COATS,
+        Property.STOCK,
+        Property.KEEPING,
+        Property.DEW,
+        Property.COLD,
+        Property.HUMIDITY,
+        Property.STATUS,
+        Property.BUY,
+        Property.ENTRY,
+        Property.FINISH,
+        Property.COMPAT,
+    }
+)
 _STILL: Final = frozenset(["is.wet", "is.tacky", "is.soft"])
 _TIMELY: Final = frozenset({Property.READY, Property.WINDOW, Property.DUST, Property.TAPE, Property.FINISH})
 
@@ -43,7 +60,11 @@ def _needed(phrase: Phrase, cues: Cues, what: Property | None) -> Unknown | None
             must = cues.has("mood.must", "mood.should") or {"need", "needs", "must", "have"} & set(words)
             if must and not cues.has("tense.past"):
                 return Unknown.HUMIDITY if phrase.at(i + 1) in ("damp", "humid") else Unknown.TEMPERATURE
-    if {"temperature", "degrees"} & set(words) and cues.has("ask.which-what") and {"need", "needs", "must", "want"} & set(words):
+    if (
+        {"temperature", "degrees"} & set(words)
+        and cues.has("ask.which-what")
+        and {"need", "needs", "must", "want"} & set(words)
+    ):
         return Unknown.TEMPERATURE if what is not Property.COLD or cues.has("do.coat") else None
     return None
 
@@ -57,7 +78,9 @@ def _ordered(phrase: Phrase, cues: Cues, what: Property | None) -> Shape | None:
     if compared:
         return Shape.COMPARE
     for i, word in enumerate(words):
-        if what is Property.ENTRY or (word in ("earliest", "latest", "soonest") and phrase.at(i + 1) in ("i", "we", "it", "time", "can", "that")):
+        if what is Property.ENTRY or (
+            word in ("earliest", "latest", "soonest") and phrase.at(i + 1) in ("i", "we", "it", "time", "can", "that")
+        ):
             continue
         if word in _FIRST and not (word == "first" and phrase.at(i + 1) in ("coat", "coats")):
             return Shape.FIRST
@@ -70,15 +93,23 @@ def _plain(phrase: Phrase, cues: Cues, what: Property | None) -> Shape | None:
     words = set(phrase.words)
     if cues.has("ask.when", "ask.how-soon", "ask.how-late"):
         return Shape.WHEN
-    if cues.has("ask.which-what") and what in _TIMELY | {Property.COATS} and words & {"earliest", "latest", "soonest", "time"}:
+    if (
+        cues.has("ask.which-what")
+        and what in _TIMELY | {Property.COATS}
+        and words & {"earliest", "latest", "soonest", "time"}
+    ):
         return Shape.WHEN
-    if cues.has("ask.how-long") or words & {"how"} and "longer" in words:
+    if cues.has("ask.how-long") or (words & {"how"} and "longer" in words):
         return Shape.HOW_LONG
     if cues.has("ask.how-many"):
         days = words & {"days", "hours", "minutes", "weeks", "nights"} and what in _TIMELY
         return Shape.HOW_LONG if days else Shape.HOW_MANY
     if cues.has("ask.how-much"):
-        return Shape.HOW_LONG if "longer" in words or {"time", "much"} <= words and what in _TIMELY | {Property.POT} else Shape.HOW_MUCH
+        return (
+            Shape.HOW_LONG
+            if "longer" in words or ({"time", "much"} <= words and what in _TIMELY | {Property.POT})
+            else Shape.HOW_MUCH
+        )
     if cues.has("ask.where") and what in _SETS:
         return Shape.WHICH
     if cues.has("ask.which-of") and what in _SETS - {Property.ENTRY}:
@@ -99,7 +130,15 @@ def negated(phrase: Phrase, cues: Cues, what: Property | None) -> bool:
     """Whether it is asked if, or which, is not so: "is it too soon to sand", "what is still tacky"."""
     words = set(phrase.words)
     if "too" in words:
-        return what in (Property.READY, Property.WINDOW, Property.COLD, Property.DEW, Property.TAPE, Property.DUST, Property.HUMIDITY)
+        return what in (
+            Property.READY,
+            Property.WINDOW,
+            Property.COLD,
+            Property.DEW,
+            Property.TAPE,
+            Property.DUST,
+            Property.HUMIDITY,
+        )
     if what is Property.READY and cues.has(*_STILL) and not words & {"stop", "stopped", "not", "n't"}:
         return not cues.has("do.sand", "do.coat")
     no = words & {"n't", "not", "cannot", "mustn't", "can't", "shouldn't"}
@@ -129,23 +168,44 @@ def detail_of(phrase: Phrase, cues: Cues) -> Detail | None:
         return Detail.TOTAL
     if cues.has("ask.how-much"):
         return Detail.AMOUNT if cues.has("do.mix", "has.mixed") and "last" in words else Detail.TOTAL
-    if cues.has("ask.which-what") and words & {"use", "used", "put", "with", "product", "paint", "varnish", "on"} and not cues.has("ask.when"):
+    if (
+        cues.has("ask.which-what")
+        and words & {"use", "used", "put", "with", "product", "paint", "varnish", "on"}
+        and not cues.has("ask.when")
+    ):
         return Detail.PRODUCT if not words & {"last", "do", "did"} or words & {"use", "used", "put", "with"} else None
     return None
 
 
 ACTS: Final = {
-    "do.sand": Act.SAND, "noun.act.sand": Act.SAND, "do.clean": Act.CLEAN, "noun.act.clean": Act.CLEAN, "do.fill": Act.FILL,
-    "noun.act.fill": Act.FILL, "do.strip": Act.STRIP, "noun.act.strip": Act.STRIP, "do.unmask": Act.UNMASK, "do.mask": Act.MASK,
-    "noun.act.mask": Act.MASK, "do.bond": Act.BOND, "noun.act.bond": Act.BOND, "do.clamp": Act.CLAMP, "do.fit": Act.FIT,
-    "do.mix": Act.MIX, "do.thin": Act.THIN, "noun.act.thin": Act.THIN, "do.coat": Act.COAT, "noun.act.coat": Act.COAT, "noun.coat": Act.COAT,
-}  # fmt: skip
+    "do.sand": Act.SAND,
+    "noun.act.sand": Act.SAND,
+    "do.clean": Act.CLEAN,
+    "noun.act.clean": Act.CLEAN,
+    "do.fill": Act.FILL,
+    "noun.act.fill": Act.FILL,
+    "do.strip": Act.STRIP,
+    "noun.act.strip": Act.STRIP,
+    "do.unmask": Act.UNMASK,
+    "do.mask": Act.MASK,
+    "noun.act.mask": Act.MASK,
+    "do.bond": Act.BOND,
+    "noun.act.bond": Act.BOND,
+    "do.clamp": Act.CLAMP,
+    "do.fit": Act.FIT,
+    "do.mix": Act.MIX,
+    "do.thin": Act.THIN,
+    "noun.act.thin": Act.THIN,
+    "do.coat": Act.COAT,
+    "noun.act.coat": Act.COAT,
+    "noun.coat": Act.COAT,
+}
 _JOINTS: Final = frozenset(["before", "after", "since", "between"])
 
 
 def acts_of(phrase: Phrase, cues: Cues) -> tuple[Act | None, Act | None]:
     """Give the act an entry tells of, and the one it is set against ("did I sand before the second coat")."""
-    places = sorted((min(span), cue) for cue in ACTS for span in cues.spans.get(cue, ()) if not _thing(phrase, cues, span, cue))
+    places = sorted((min(span), cue) for cue in ACTS for span in cues.spans.get(cue, ()) if not _thing(cues, span, cue))
     joint = next((i for i, w in enumerate(phrase.words) if w in _JOINTS), None)
     if not places:
         return None, None
@@ -165,6 +225,6 @@ def _best(places: list[tuple[int, str]]) -> str:
     return verbs[0] if verbs else places[0][1]
 
 
-def _thing(phrase: Phrase, cues: Cues, span: frozenset[int], cue: str) -> bool:
+def _thing(cues: Cues, span: frozenset[int], cue: str) -> bool:
     """Whether a word that may be an act is a product or a thing where it stands."""
     return cue.startswith("do.") and min(span) not in cues.verbs and bool(cues.words("has.product", "has.piece") & span)

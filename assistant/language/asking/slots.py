@@ -1,4 +1,4 @@
-"""The things, times and measures of a question: of all ways to take its words, the one that covers most with least doubt."""
+"""The things, times and measures of a question: of all ways to take its words, that which covers most."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any, Final
 
 from assistant.language.asking.cues import Cues
+from assistant.language.asking.lists import listed
 from assistant.language.chunks import Phrase
 from assistant.language.groups import Head, NounGroup
 from assistant.language.items import Item, Items, Kind
@@ -16,19 +17,28 @@ from assistant.language.times import Found
 
 #: What a chunk is worth a word, by what it is; what is not here is no slot.
 _WORTH: Final = {
-    Head.PIECE: 1.1, Head.SPACE: 1.1, Head.PRODUCT: 1.1, Head.COAT: 1.0, Head.COMPONENT: 1.0, Head.ORDINAL: 0.6, Head.VESSEL: 0.5,
-    Head.AMOUNT: 1.0, Head.PRONOUN: 0.5, Head.UNKNOWN: 0.2, Head.THINNER: 0.6, Head.GEAR: 0.5, Head.ABSTRACT: 0.35, Head.FAULT: 0.6,
-}  # fmt: skip
+    Head.PIECE: 1.1,
+    Head.SPACE: 1.1,
+    Head.PRODUCT: 1.1,
+    Head.COAT: 1.0,
+    Head.COMPONENT: 1.0,
+    Head.ORDINAL: 0.6,
+    Head.VESSEL: 0.5,
+    Head.AMOUNT: 1.0,
+    Head.PRONOUN: 0.5,
+    Head.UNKNOWN: 0.2,
+    Head.THINNER: 0.6,
+    Head.GEAR: 0.5,
+    Head.ABSTRACT: 0.35,
+    Head.FAULT: 0.6,
+}
 _EACH: Final = 0.35
 _DOUBT: Final = 1.6
 _DOUBTFUL: Final = 0.95
 _TIME: Final = 1.15
 _MEASURE: Final = {"number": 0.5, "ordinal": 0.4, "count": 0.5, "grit": 0.55}
 #: Before these a plain "it" stands for nothing: "is it too cold", "is it safe to".
-_EMPTY: Final = frozenset(
-    "too safe ok okay alright all possible worth time fine better best all right going still cold warm damp humid dry enough "
-    "not any really that".split()
-)
+_EMPTY: Final = listed("slots_empty")
 _FRAMES: Final = frozenset(["is", "'s", "be", "was", "make", "makes", "would", "will", "say", "does"])
 
 
@@ -127,13 +137,15 @@ def _worth(phrase: Phrase, item: Item, cues: Cues) -> float:
         if start in cues.verbs and group.head not in (Head.PIECE, Head.SPACE):
             return 0.0
         each = _WORTH.get(group.head, 0.0)
-        if group.head is Head.PRONOUN and (group.pronoun is None and group.quantifier is None or _empty(phrase, group, start)):
+        if group.head is Head.PRONOUN and (
+            (group.pronoun is None and group.quantifier is None) or _empty(phrase, group, start)
+        ):
             return 0.0
         if group.head is Head.PART and not group.names:
             return 0.0
         return each * words - _EACH - _DOUBT * item.doubt if each else 0.0
     if item.kind is Kind.TIME:
-        if phrase.at(item.i) == "up" and phrase.at(item.i - 1) in ("get", "got", "getting") or (
+        if (phrase.at(item.i) == "up" and phrase.at(item.i - 1) in ("get", "got", "getting")) or (
             phrase.at(item.j - 1) == "thing" and phrase.at(item.j) in ("i", "we", "you")
         ):
             return 0.0  # "what did I get up to on Tuesday", "the last thing I did"

@@ -1,4 +1,4 @@
-"""What is supposed: the part of a question after if, what if or suppose, and conditions in passing ("at eighteen degrees")."""
+"""What is supposed: what stands after if, what if or suppose, and conditions in passing ("at eighteen degrees")."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import Final
 
 from assistant.language.asking.cues import Cues
+from assistant.language.asking.lists import listed
 from assistant.language.asking.said import Supposed
 from assistant.language.asking.slots import Slots
 from assistant.language.chunks import Cat, Phrase
@@ -17,19 +18,36 @@ from assistant.language.query import Property
 from assistant.quantity import Amount
 
 _WARMER: Final = {"warmer": 1.0, "hotter": 1.0, "colder": -1.0, "cooler": -1.0, "up": 1.0, "down": -1.0}
-_DROPS: Final = frozenset(["skip", "drop", "miss", "without", "omit", "leave", "forget", "not", "skipped", "skipping", "don't", "didn't", "n't"])
+_DROPS: Final = listed("supposed_drops")
 _ACTS: Final = {
-    "do.sand": Act.SAND, "noun.act.sand": Act.SAND, "do.clean": Act.CLEAN, "noun.act.clean": Act.CLEAN, "do.mask": Act.MASK,
-    "noun.act.mask": Act.MASK, "do.fill": Act.FILL, "noun.act.fill": Act.FILL,
-}  # fmt: skip
-_HEAT: Final = frozenset("warm heat heater heating stove cabin temperature warmed cold cool degrees fire hot".split())
+    "do.sand": Act.SAND,
+    "noun.act.sand": Act.SAND,
+    "do.clean": Act.CLEAN,
+    "noun.act.clean": Act.CLEAN,
+    "do.mask": Act.MASK,
+    "noun.act.mask": Act.MASK,
+    "do.fill": Act.FILL,
+    "noun.act.fill": Act.FILL,
+}
+_HEAT: Final = listed("supposed_heat")
 #: A bare number beside heat is degrees between these.
 _DEGREES: Final = (-10, 45)
 #: Properties whose rows reckon with a temperature of the condition.
-_OF_AIR: Final = frozenset({
-    Property.READY, Property.POT, Property.DEW, Property.DUST, Property.TAPE, Property.WINDOW, Property.WHATIF, Property.FINISH,
-    Property.COLD, Property.NEXT, Property.STATUS,
-})  # fmt: skip
+_OF_AIR: Final = frozenset(
+    {
+        Property.READY,
+        Property.POT,
+        Property.DEW,
+        Property.DUST,
+        Property.TAPE,
+        Property.WINDOW,
+        Property.WHATIF,
+        Property.FINISH,
+        Property.COLD,
+        Property.NEXT,
+        Property.STATUS,
+    }
+)
 
 
 def clause_of(phrase: Phrase, cues: Cues) -> tuple[int, int] | None:
@@ -43,7 +61,7 @@ def clause_of(phrase: Phrase, cues: Cues) -> tuple[int, int] | None:
 
 
 def _without_act(phrase: Phrase, cues: Cues) -> tuple[int, int] | None:
-    """Give the words of "without sanding it", "keep the saloon at 18" after "would it help to"; None where neither is said."""
+    """Give the words of "without sanding it", or of what follows "would it help to"; None where neither is said."""
     for i, word in enumerate(phrase.words):
         nxt = phrase.at(i + 1)
         if word == "without" and any(i + 1 in cues.words(cue) for cue in _ACTS):
@@ -59,7 +77,21 @@ def _end(phrase: Phrase, start: int) -> int:
     for k in range(start + 2, len(phrase)):
         word, before = phrase.words[k], phrase.words[k - 1]
         opens = before in (",", "then", ";") or k > start + 3
-        asks = word in ("when", "how", "what", "which", "will", "would", "can", "could", "does", "is", "do", "did", "should")
+        asks = word in (
+            "when",
+            "how",
+            "what",
+            "which",
+            "will",
+            "would",
+            "can",
+            "could",
+            "does",
+            "is",
+            "do",
+            "did",
+            "should",
+        )
         if asks and opens and phrase.at(k + 1) in _SUBJECTS and word not in ("do", "did"):
             return k
         if word in ("when", "how", "what", "which") and phrase.at(k + 1) in _AFTER:
@@ -68,22 +100,24 @@ def _end(phrase: Phrase, start: int) -> int:
 
 
 _AFTER: Final = frozenset([*BE, *DO, *HAVE, *MODAL, "long", "much", "many", "soon"])
-_SUBJECTS: Final = frozenset("i we it they the that this my both all there he she".split()) | {"everything"}
+_SUBJECTS: Final = frozenset(
+    ["i", "we", "it", "they", "the", "that", "this", "my", "both", "all", "there", "he", "she"]
+) | {"everything"}
 
 
 def supposed(phrase: Phrase, cues: Cues, slots: Slots, span: tuple[int, int]) -> Supposed | None:
     """Read what the words of an if-clause suppose; None where nothing in them is known."""
     inner = slots.within(*span)
     words = phrase.words[span[0] : span[1]]
-    out = replace(air(phrase, cues, inner, words), spaces=inner.spaces())
+    out = replace(air(phrase, inner, words), spaces=inner.spaces())
     if out.temperature is None and out.warmer is None:
         out, inner = _held(phrase, cues, inner, out)
-    out = _work(phrase, cues, inner, words, span, out)
+    out = _work(cues, inner, words, span, out)
     out = _stuff(words, inner, out)
     return out if replace(out, spaces=(), nights=False) != Supposed() else None
 
 
-def air(phrase: Phrase, cues: Cues, slots: Slots, words: list[str]) -> Supposed:
+def air(phrase: Phrase, slots: Slots, words: list[str]) -> Supposed:
     """Read temperature, humidity and warmth out of slots."""
     temperature, warmer = slots.measure("temperature"), None
     damp = [v for v, _, _ in slots.all("percent")]
@@ -104,17 +138,42 @@ def air(phrase: Phrase, cues: Cues, slots: Slots, words: list[str]) -> Supposed:
     if "surface" in spoken and len(slots.all("temperature")) > 1:
         surface = slots.all("temperature")[1][0]
     nights = bool(spoken & {"night", "nights", "overnight"})
-    return Supposed(temperature=temperature, warmer=warmer, humidity=humidity, surface=surface, nights=nights and temperature is not None)
+    return Supposed(
+        temperature=temperature,
+        warmer=warmer,
+        humidity=humidity,
+        surface=surface,
+        nights=nights and temperature is not None,
+    )
 
 
 def _held(phrase: Phrase, cues: Cues, slots: Slots, out: Supposed) -> tuple[Supposed, Slots]:
     """Take "at 18" beside keep, hold or heat as degrees and not as an hour."""
-    if not cues.has("word.keep", "word.hold", "word.heat", "word.warm", "do.hold", "do.warm", "do.heat-on", "do.heat-up", "do.drop", "do.rise", "word.dry", "word.last", "is.air.warm", "is.air.cold"):
+    if not cues.has(
+        "word.keep",
+        "word.hold",
+        "word.heat",
+        "word.warm",
+        "do.hold",
+        "do.warm",
+        "do.heat-on",
+        "do.heat-up",
+        "do.drop",
+        "do.rise",
+        "word.dry",
+        "word.last",
+        "is.air.warm",
+        "is.air.cold",
+    ):
         return out, slots
     for timed in slots.times:
         for k in sorted(timed[2]):
             numbers = [c.value[1] for c in phrase.of(k, Cat.MEASURE) if c.value[0] is Measure.NUMBER and c.j == k + 1]
-            if not numbers or phrase.at(k - 1) not in ("at", "to", "of", "below", "under", "say", "about", "around") or not _DEGREES[0] <= numbers[0] <= _DEGREES[1]:
+            if (
+                not numbers
+                or phrase.at(k - 1) not in ("at", "to", "of", "below", "under", "say", "about", "around")
+                or not _DEGREES[0] <= numbers[0] <= _DEGREES[1]
+            ):
                 continue
             rest = [t for t in slots.times if t is not timed]
             after = [c for c in phrase.of(k + 1, Cat.TIME) if c.j == max(timed[2]) + 1]
@@ -122,7 +181,9 @@ def _held(phrase: Phrase, cues: Cues, slots: Slots, out: Supposed) -> tuple[Supp
                 continue
             rest += [(c.value, "", frozenset(range(c.i, c.j))) for c in after[:1]]
             nights = any(w in ("overnight", "night", "nights") for w in phrase.words)
-            return replace(out, temperature=Amount(float(numbers[0]), "degC"), nights=nights), replace(slots, times=[] if nights else rest)
+            return replace(out, temperature=Amount(float(numbers[0]), "degC"), nights=nights), replace(
+                slots, times=[] if nights else rest
+            )
     return out, slots
 
 
@@ -134,7 +195,7 @@ def at_degrees(phrase: Phrase, cues: Cues, slots: Slots, what: Property) -> tupl
     return (None, slots) if found == Supposed() else (replace(found, nights=False), rest)
 
 
-def _work(phrase: Phrase, cues: Cues, slots: Slots, words: list[str], span: tuple[int, int], out: Supposed) -> Supposed:
+def _work(cues: Cues, slots: Slots, words: list[str], span: tuple[int, int], out: Supposed) -> Supposed:
     """Read steps left out, coats more or fewer, days lost and starts put off."""
     inside = frozenset(range(*span))
     spoken = set(words) | {name[5:] for name in cues.spans if name.startswith("word.") and cues.words(name) & inside}
@@ -160,7 +221,9 @@ def _work(phrase: Phrase, cues: Cues, slots: Slots, words: list[str], span: tupl
         return replace(out, start=True, times=times)
     if coats or any(cues.words(c) & inside for c in ("do.coat", "noun.coat")) or spoken & {"put", "lay"}:
         laid = out.temperature is None and out.warmer is None
-        return replace(out, laid=laid, times=times, coats=None, coats_in_all=None) if laid else replace(out, times=times)
+        return (
+            replace(out, laid=laid, times=times, coats=None, coats_in_all=None) if laid else replace(out, times=times)
+        )
     return _fault(slots, replace(out, times=times))
 
 
@@ -174,7 +237,9 @@ def _stuff(words: list[str], slots: Slots, out: Supposed) -> Supposed:
     products = slots.products()
     instead = [n for n, prep, _ in products if prep in ("instead of", "in place of", "rather than")]
     others = [n for n, prep, _ in products if prep not in ("instead of", "in place of", "rather than")]
-    if products and (instead or set(words) & {"use", "used", "using", "with", "swap", "swapped", "switch", "switched", "went"}):
+    if products and (
+        instead or set(words) & {"use", "used", "using", "with", "swap", "swapped", "switch", "switched", "went"}
+    ):
         out = replace(out, products=tuple(others[:1]), instead_of=tuple(instead[:1]))
     amount, ratio = slots.measure("amount"), slots.measure("ratio")
     out = replace(out, amount=amount, ratio=tuple(ratio) if ratio else None)
@@ -184,10 +249,10 @@ def _stuff(words: list[str], slots: Slots, out: Supposed) -> Supposed:
 
 
 def in_passing(phrase: Phrase, cues: Cues, slots: Slots, what: Property | None) -> Supposed | None:
-    """Read the conditions that a question names without an if: "at eighteen degrees", "in this heat at 15", "3 to 1"."""
+    """Read the conditions that a question names without an if: "at eighteen degrees", "3 to 1"."""
     out = Supposed()
     if what in _OF_AIR or what is None:
-        found = air(phrase, cues, slots, phrase.words if what in (Property.WHATIF, Property.FINISH) else [])
+        found = air(phrase, slots, phrase.words if what in (Property.WHATIF, Property.FINISH) else [])
         found = replace(found, nights=False) if what is Property.READY else found
         wet = set(phrase.words) & {"humidity", "damp", "rh", "humid"}
         if found.humidity is None and wet and (damp := slots.measure("percent")) is not None:

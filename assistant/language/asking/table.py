@@ -1,4 +1,4 @@
-"""The table of what can be asked (``grammars/questions.toml``): which cues make which property, and how well a row fits."""
+"""The table of what can be asked (``grammars/questions.toml``): which cues make which property, how well a row fits."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from typing import Any, Final
 
 from assistant import data
 from assistant.language.asking.cues import Cues
+from assistant.language.asking.lists import listed
 from assistant.language.chunks import Cat, Phrase
 from assistant.language.meanings import Act
 from assistant.language.query import Property, Shape, Stage, Unknown
@@ -116,13 +117,8 @@ def _fit(row: Row, cues: Cues, used: frozenset[int], matter: frozenset[int]) -> 
 
 
 _FREE: Final = frozenset(["interjection", "politeness", "discourse"])
-_EMPTY: Final = frozenset(
-    "i we me us you my our your it that this these those them they there the a an and or but so then if of on in at to by for with from "
-    "is are was be been am do does did done have has had will would can could should shall may might must 's 'll 'd 're 've n't not "
-    "what which when how why where who much many long yet still now just ever already please about up out as than too also any some "
-    "'m only get got let me tell know think reckon say s t not no again really all each one thing actually roughly".split()
-)
-_HARMLESS: Final = frozenset(["hedge", "opinion", "frequency", "only", "certainty", "again", "size", "colour", "manner", "time"])
+_EMPTY: Final = listed("table_empty")
+_HARMLESS: Final = listed("table_harmless")
 
 
 @cache
