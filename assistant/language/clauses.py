@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from itertools import accumulate
 from typing import Final, NamedTuple
 
 from assistant.language.chunks import Cat, Phrase
@@ -91,6 +92,11 @@ class Parser:
     def __init__(self, phrase: Phrase, items: Items) -> None:
         self.phrase, self.items = phrase, items
         self._read: dict[tuple[int, int], list[Clause]] = {}
+        soft = [
+            phrase.kinds[k] == "mark" or phrase.function(k, "conjunction", "interjection", "discourse", "politeness") is not None
+            for k in range(len(phrase))
+        ]
+        self._hard = [0, *accumulate(not s for s in soft)]  # so many words of weight stand before each place
 
     def read(self, i: int, j: int) -> list[Clause]:
         """Give the readings of words ``i`` up to ``j`` as one clause, the cheapest first."""
@@ -243,10 +249,7 @@ class Parser:
 
     def _led(self, i: int, at: int) -> bool:
         """Whether only conjunctions and pauses stand before word ``at`` in the clause that begins at ``i``."""
-        return all(
-            self.phrase.kinds[k] == "mark" or self.phrase.function(k, "conjunction", "interjection", "discourse", "politeness")
-            for k in range(i, at)
-        )
+        return self._hard[at] == self._hard[i]
 
     def _price(self, item: Item, frame: Frame, bys: tuple[str, ...], *, first: bool, causative: bool) -> tuple[str | None, float]:
         if item.kind is Kind.FUNCTION and item.kinds[-1] == "subordinator":
@@ -268,8 +271,7 @@ class Parser:
             return "causative", 0.05
         return None, item.loose + item.doubt * 0.3
 
-    @staticmethod
-    def _amiss(choice: Choice, frame: Frame, filled: set[str], parts: tuple[Part, ...]) -> float:
+    def _amiss(self, choice: Choice, frame: Frame, filled: set[str], parts: tuple[Part, ...]) -> float:
         """Give what it costs that something is missing: a piece that work was done to, a subject, an object."""
         verb, cost = choice.verb, 0.0
         if frame.act in _ON_PIECES and "pieces" not in filled and not filled & {"other", "flaw"}:
@@ -278,6 +280,8 @@ class Parser:
             return cost
         if "VBZ" in verb.tags and verb.i == verb.main and not any(p.left and p.item.kind is Kind.GROUP for p in parts):
             cost += 0.3 if frame.name == "remark" else 0.8
+        if frame.name == "other" and verb.main >= 0 and self._also_noun(verb):
+            cost += 0.4
         orders = verb.base and not verb.participle
         if frame.name == "coat" and choice.light == "be" and verb.past and "coat" not in filled and not any(p.item.kind is Kind.GROUP and p.item.value.names for p in parts):
             cost += 0.5  # "it was primer" puts right
@@ -416,7 +420,7 @@ def _virtual(parts: tuple[Part, ...], choice: Choice, phrase: Phrase) -> set[str
             out.add("last")
         if item.kinds[0] in ("state.new", "state.fresh"):
             out.add("brought")
-    if choice.light == "do":
+    if choice.lemma == "do":
         out.add("finished")
     said = set(phrase.words[parts[0].item.i : parts[-1].item.j]) if parts else set()
     if said & {"new", "fresh", "another"}:

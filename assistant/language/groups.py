@@ -330,7 +330,7 @@ def _nouns(phrase: Phrase, i: int) -> list[Chunk]:
         else:
             continue
         held = best.get(kind)
-        if held is None or (c.j, -c.doubt) > (held.j, -held.doubt):
+        if held is None or (c.j, -c.doubt, _worth(c)) > (held.j, -held.doubt, _worth(held)):
             best[kind] = c
     named = max((c.j for c in best.values() if c.cat is Cat.NAME and c.doubt < 0.4), default=0)
     if named:  # the job's own name is that thing before it is any other noun
@@ -339,6 +339,11 @@ def _nouns(phrase: Phrase, i: int) -> list[Chunk]:
     longest = max((c.j for c in best.values()), default=0)
     kept = [c for c in best.values() if c.j == longest or (c.cat is Cat.NAME and c.doubt < 0.2)]
     return sorted(kept, key=lambda c: (-c.j, c.doubt, c.cat is not Cat.NAME))[:3]
+
+
+def _worth(c: Chunk) -> bool:
+    """Whether a noun says more than its sense: "tack rag" is a tool, and one for cleaning."""
+    return c.cat is Cat.NOUN and bool(c.value.value)
 
 
 def longest_of(best: dict[str, Chunk]) -> int:

@@ -181,7 +181,7 @@ def _described(phrase: Phrase, i: int) -> list[Item]:
     for c in phrase.of(i, Cat.DESCRIBING):
         sense, value = c.value.sense, c.value.value
         if sense == "state":
-            deed = any(set(f.tags) & {"VBD", "VBN"} for v in phrase.of(i, Cat.VERB) for f in v.value)
+            deed = phrase.at(i).endswith("ed") and any(set(f.tags) & {"VBD", "VBN"} for v in phrase.of(i, Cat.VERB) for f in v.value)
             loose = 1.2 if deed and value not in ("done", "finished") else 0.4  # "sealed" is a verb before it is a state
             out.append(Item(c.i, c.j, Kind.STATE, (f"state.{value or c.value.lemma}", "state"), c.value, doubt=c.doubt, loose=loose))
         elif sense in ("almost", "negative"):

@@ -16,6 +16,7 @@ _ARTICLES: Final = frozenset(["the", "a", "an", "my", "our", "its"])
 #: Prepositions that are no particle of a verb and no adverb: something must follow them.
 _BINDING: Final = frozenset(["of", "for", "with", "at", "from", "to", "into", "onto", "by", "than", "using", "per"])
 #: Particles that can end a clause, but stand before no article's end and no other preposition.
+_PARTICLES: Final = frozenset(["on", "in", "over", "through", "under", "off", "round"])
 _NOMINAL: Final = frozenset([Cat.NAME, Cat.NOUN, Cat.DESCRIBING, Cat.WORD, Cat.MEASURE, Cat.TIME])
 
 
@@ -26,12 +27,14 @@ def dangling(phrase: Phrase, clause: Clause) -> str | None:
         if part.slot is not None or item.kind is not Kind.FUNCTION:
             continue
         word = phrase.at(item.j - 1)
-        if word == phrase.at(item.j) or word == phrase.at(item.i - 1):
+        if word == phrase.at(item.j) and _noun_follows(phrase, item.j + 1):
             continue  # said twice
         sense = item.kinds[-1]
         if (sense == "determiner" or word in _ARTICLES) and not _noun_follows(phrase, item.j):
             return phrase.said(item.i, item.j)
         if word in _BINDING and not _thing_follows(phrase, item.j):
+            return phrase.said(item.i, item.j)
+        if word in _PARTICLES and item.j < len(phrase) and _only_small(phrase, item.j) and phrase.at(item.j) not in ("to", "with", "and", "then", "in", "on", "there", "here"):
             return phrase.said(item.i, item.j)
         if sense in ("auxiliary", "modal") and word not in ("'s", "got", "had", "has", "have"):
             return phrase.said(item.i, item.j)

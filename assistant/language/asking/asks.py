@@ -78,7 +78,7 @@ def tells(phrase: Phrase) -> bool:
 def orders(phrase: Phrase, cues: Cues) -> bool:
     """Whether something is to be put down: "could you log that I ...", "don't let me forget to ..."."""
     names = ("do.add-list", "do.remind", "do.remember", "do.forget")
-    verbs = [i for i in cues.words(*names) if i in cues.verbs or i == 0]
+    verbs = [i for i in cues.words(*names) if i in cues.verbs or i == 0 or phrase.at(i - 1) in ("me", "to", "you")]
     to_do = any(
         phrase.words[i] in ("log", "note", "add", "record", "remind", "remember", "forget", "put", "jot", "write")
         for i in verbs

@@ -192,7 +192,7 @@ def _changes(
     shape, unknown = shapes.shape_of(phrase, cues, what)
     if shape is Shape.WHAT or (shape is Shape.WHICH and words[0] in ("what", "and", "how")):
         shape = None
-    passing = supposing.in_passing(phrase, cues, slots, what)
+    passing = supposing.in_passing(phrase, slots, what)
     groups = groups_of(slots, what) if not set(words) & _FACTORS.keys() else ()
     asked = Asked(
         what=what,

@@ -71,14 +71,14 @@ def ask(phrase: Phrase, *, last: bool) -> Asked | None:
         guess = supposing.supposed(phrase, cues, slots, (0, len(phrase)))
     asks = spoken.has(*_ASKS, "mood.if") or "?" in phrase.text or phrase.words[0] in _ORDERS or choice(phrase, cues)
     asks = asks or (phrase.words[0] in _WONDERS and cues.has("mood.can", "mood.should", "mood.will", "mood.if"))
+    if orders(phrase, cues):
+        return None
     if follow_now(phrase):
         return Asked(fragment=True, times=(timedelta(),), lemmas=cues.lemmas)
     if last and not (tells(phrase) and not asks and not span):
         follow = fragment(phrase, cues, slots, best, guess)
         if follow is not None:
             return follow
-    if orders(phrase, cues):
-        return None
     if best is None:
         return _unknown(cues, outer, found) if asks else None
     if not asks and not verbless(phrase, best, cues):
@@ -122,7 +122,7 @@ def _built(phrase: Phrase, spoken: Cues, cues: Cues, slots: Slots, best: Fit, gu
     if row.shape is not None:
         shape, unknown = row.shape, row.unknown
     past = spoken.has("tense.past")
-    passing = supposing.in_passing(phrase, spoken, slots, what)
+    passing = supposing.in_passing(phrase, slots, what)
     asked = Asked(
         what=what, shape=shape, unknown=unknown, stage=row.stage, act=row.act, past=past,
         negated=shapes.negated(phrase, spoken, what), suppose=joined(guess, passing), times=times_of(slots),

@@ -248,7 +248,7 @@ def _stuff(words: list[str], slots: Slots, out: Supposed) -> Supposed:
     return out
 
 
-def in_passing(phrase: Phrase, cues: Cues, slots: Slots, what: Property | None) -> Supposed | None:
+def in_passing(phrase: Phrase, slots: Slots, what: Property | None) -> Supposed | None:
     """Read the conditions that a question names without an if: "at eighteen degrees", "3 to 1"."""
     out = Supposed()
     if what in _OF_AIR or what is None:
