@@ -229,13 +229,13 @@ BAD: list[tuple[str, str]] = [
     ("x" * 5000, "unclear"),
     ("coat " * 1000, "unclear"),
     ("🎉🎉🚤", "unclear"),
-    ("rm -rf / ; cat /etc/passwd", "unclear"),
-    ("'; DROP TABLE event; --", "unclear"),
+    ("rm -rf / ; cat /etc/passwd", "unclear|refused"),
+    ("'; DROP TABLE event; --", "unclear|refused"),
     ("\x00", "unclear"),
-    ("?", "unclear"),
-    ("...", "unclear"),
+    ("?", "unclear|refused"),
+    ("...", "unclear|refused"),
     ("did you see the football", "unclear"),
-    ("the cat sat on the mat", "unclear"),
+    ("the cat sat on the mat", "refused"),
     ("what's the capital of France", "unclear"),
     ("mixed 0 ml of epoxy", "refused"),
     ("mixed -5 ml of epoxy", "refused"),
@@ -264,7 +264,7 @@ BAD: list[tuple[str, str]] = [
     ("sanded the hatch trim with 7 grit", "refused"),
     ("how much hardener for 60 ml of varnish", "refused"),
     ("coat of varnish on the mast", "asked"),
-    ("coat of unobtainium on the hatch trim", "asked"),
+    ("coat of unobtainium on the hatch trim", "unclear"),
     ("first coat, second coat on the hatch trim", "unclear|asked"),
     ("second coat on", "asked"),
     ("sanded", "asked"),
@@ -281,7 +281,19 @@ def test_bad_input_gets_one_clear_line_and_changes_nothing(phrase: str, outcome:
     assert "\n" not in reply["reply"]
     assert len(reply["reply"]) < 200 + min(len(phrase), 600)
     if reply["outcome"] != "logged":
-        assert say.export() == before
+        kept = say.gained(before)
+        assert kept == [] or (reply["outcome"] == "unclear" and [e["kind"] for e in kept] == ["unread"])
+
+
+@pytest.mark.parametrize("phrase", [
+    "first coat on the hatch trim at 25:00", "slotted the bulkhead", "sanded the bulkhead with 60 ml",
+])  # fmt: skip
+def test_telling_that_is_not_understood_is_kept_as_heard_and_is_no_entry(phrase: str, say: Linnet) -> None:
+    before = say.export()
+    reply = say(phrase)
+    assert (reply["outcome"], reply["events"]) == ("unclear", [])
+    assert [(e["kind"], e["text"]) for e in say.gained(before)] == [("unread", phrase)]
+    assert "not logged" in reply["reply"]
 
 
 def test_a_date_that_is_not_in_the_calendar_is_not_taken_for_today(say: Linnet) -> None:
@@ -321,7 +333,8 @@ def test_an_empty_job_asks_and_never_guesses(tmp_path: Path) -> None:
             reply = session.take(phrase, t(NOW)).to_json()
             promises(reply, phrase)
             assert reply["outcome"] != "logged"
-        assert session.state.last_id == 0
+        assert {event.kind for event in session.journal.events()} <= {"unread"}  # kept as heard: no entry
+        assert session.state.work == {}
 
 
 def test_the_zone_is_the_jobs_own_wherever_the_machine_is(say: Linnet) -> None:

@@ -17,7 +17,7 @@ from assistant.language.meanings import Act
 from assistant.quantity import Amount
 
 #: How long what was spoken of stays "it" when nobody says so.
-FRESH: Final = timedelta(minutes=45)
+FRESH: Final = timedelta(hours=8)
 #: A question back waits this long; then a bare "yes" answers nothing.
 PATIENCE: Final = timedelta(minutes=30)
 #: So many entries back "scratch that" can go, one at a time.

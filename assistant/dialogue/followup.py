@@ -30,6 +30,8 @@ def fragment_of(asked: Asked, last: Query, scene: Scene, context: Context, subje
         last = replace(last, subject=Subject())
     if asked.detail is Detail.PRODUCT and last.act is Act.SAND:
         asked = replace(asked, detail=Detail.GRIT)
+    if last.what is Property.ENTRY and asked.what is Property.GRIT:
+        asked, what = replace(asked, what=None, detail=Detail.GRIT, shape=Shape.LAST), Property.ENTRY
     past = what in BEHIND and (asked.past or last.what in BEHIND)
     amount, percent, suppose, count = asked.amount, asked.percent, suppose_of(asked, scene, subject.pieces), asked.count
     if asked.number is not None:
@@ -61,6 +63,7 @@ def fragment_of(asked: Asked, last: Query, scene: Scene, context: Context, subje
         part=part,
         wanted=wanted,
         by_weight=asked.by_weight,
+        noisy=asked.noisy,
         percent=percent,
         area=asked.area,
         later=asked.later,

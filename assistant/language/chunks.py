@@ -120,7 +120,8 @@ def _names(meant: Sequence[tuple[Form, ...]], words: list[str], names: Gazetteer
     # "the port one", "the starboard ones": whatever has those words in its name
     for end in range(i + 1, min(i + 4, len(words))):
         if words[end] in ("one", "ones"):
-            pieces = names.having(words[i:end])
+            whole = any(n.whole and n.kind == "piece" for n in names.full.get(tuple(words[i:end]), ()))
+            pieces = names.having(words[i:end]) if not whole else ()
             if pieces:
                 yield end + 1, Name("piece", pieces, 0.1, words[end] == "ones", whole=False)
             break

@@ -264,7 +264,7 @@ class Parser:
                 price = 0.02 + item.doubt
                 if slot == "anything":  # a frame that takes whatever there is explains nothing by it
                     price += (0.3 if frame.name == "remark" else 0.15) if item.content else 0.05
-                if item.kind is Kind.TIME and item.doubt >= 0.25 and frame.act == "sand":
+                if item.kind is Kind.TIME and item.doubt >= 0.25 and frame.act == "sand" and getattr(item.value.value, "clock", None):
                     price += 0.4  # "three twenty" beside sanding is a grit
                 return slot, price
         if item.kind is Kind.VERB and causative and any(f.lemma in ("get", "have") for f in item.value.value):
@@ -317,7 +317,7 @@ class Parser:
         use = choice.use
         alone = choice.verb is not None and choice.verb.j - choice.verb.i + len(choice.particles) == j - i
         if use is not None and use.sense in _WANTING and not _WANTING[use.sense] & filled and not (use.sense == "undo" and alone):
-            cost += 0.6
+            cost += 0.3 if choice.verb is not None and choice.verb.operators else 0.6
         if use is not None and use.takes and not _taken(use, parts) and not (use.sense == "undo" and alone):
             cost += 0.8
         if use is not None and use.sense == "finish-tin" and "pieces" in filled and "vessel" not in filled:
@@ -352,7 +352,7 @@ _WANTING: Final = {
     "skin": frozenset(["products", "vessel"]), "harden": frozenset(["products", "vessel"]),
     "set": frozenset(["products", "vessel"]), "finish-tin": frozenset(["products", "vessel"]),
     "buy": frozenset(["products", "vessel", "other", "unknown"]), "arrive": frozenset(["products", "vessel", "other"]),
-    "close": frozenset(["spaces"]), "mend": frozenset(["fault"]),
+    "close": frozenset(["spaces"]), "postpone": frozenset(["until", "when", "task", "acted", "coat"]), "mend": frozenset(["fault"]),
 }  # fmt: skip
 
 

@@ -199,7 +199,7 @@ def _functions(phrase: Phrase, i: int) -> list[Item]:
         sense = c.value.sense
         loose = 0.0 if sense in _FREE else _LOOSE_FUNCTION.get(sense, 0.5)
         if c.value.lemma in _PARTING:
-            loose = 0.6
+            loose = 1.2
         out.append(Item(c.i, c.j, Kind.FUNCTION, (f"{sense}.{c.value.lemma}", sense), c.value, doubt=c.doubt, loose=loose, content=False))
     word = phrase.at(i)
     if word in ("that", "there", "this", "here", "thats", "it") and phrase.at(i + 1) in ("is", "'s") and _presents(phrase, i):

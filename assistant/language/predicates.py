@@ -141,11 +141,11 @@ def _auxiliary(phrase: Phrase, g: VerbGroup, word: str, need: str, out: list[Ver
             finite=g.finite or how != "progressive",
         )  # fmt: skip
         out.append(replace(now, main=j, forms=(VerbForm("have", frozenset(["VBD" if how == "past" else "VBP"])),)))
-        _grow(phrase, replace(now, copula=""), "participle", out, deeper)
         if phrase.at(j + 1) == "to" or (phrase.at(j + 1) in ("got", "gotta") and phrase.at(j + 2) == "to"):
             at = j + 1 + (phrase.at(j + 1) == "got")
             force = g.force if how == "past" and g.force is Force.DONE else Force.ORDERED
             _grow(phrase, replace(now, j=at, copula="", force=force), "to", out, deeper)
+        _grow(phrase, replace(now, copula=""), "participle", out, deeper)
         return
     if word in DO and first:
         how = DO[word]
@@ -200,6 +200,8 @@ def _with_form(g: VerbGroup, need: str, tags: frozenset[str]) -> VerbGroup:
             return replace(g, participle=True, past=True, base="VB" in tags)
         if "VBG" in tags:
             return replace(g, progressive=True, force=Force.UNDERWAY if g.force is Force.DONE else g.force)
+        if all(f.lemma == "be" for f in g.forms):
+            return replace(g, present=True, finite=True)
         if "VBZ" in tags:
             return replace(g, present=True, finite=True, force=Force.MEANT if g.force is Force.DONE else g.force)
         return replace(g, base=True, present=True, force=Force.ORDERED if g.force is Force.DONE else g.force)

@@ -33,12 +33,13 @@ def asks(phrase: Phrase, i: int, j: int, *, last: bool) -> bool:
         # the mark is the last clause's: what stands before it may be told
         return not any(_parts_at(phrase, k) and asks(phrase, k, j - 1, last=False) for k in range(i + 1, j - 1))
     start = i
-    while i < j and (
-        phrase.kinds[i] == "mark" or phrase.function(i, "interjection", "politeness", "discourse") or phrase.at(i) in _JOINTS
-    ):
-        if phrase.at(i) in ASKING | INVERTS:
+    while i < j:
+        idle = phrase.function(i, "interjection", "politeness", "discourse")
+        if phrase.at(i) in ASKING | INVERTS and (idle is None or idle.j == i + 1):
             break
-        i += 1
+        if idle is None and phrase.kinds[i] != "mark" and phrase.at(i) not in _JOINTS:
+            break
+        i = idle.j if idle is not None else i + 1
     word, then = phrase.at(i), phrase.at(i + 1)
     if j - i > 1 and phrase.at(j - 1) in ("when", "why", "where", "how"):
         return True  # "hatch trim sand when"

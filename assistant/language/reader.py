@@ -16,6 +16,7 @@ from assistant.language.names import Gazetteer
 from assistant.language.order import dangling
 from assistant.language.questions import SUBJECTS, requested
 from assistant.language.sentences import Sentence
+from assistant.language.tokens import Token
 from assistant.language.slips import denies_a_thing, mended
 from assistant.quantity import Amount
 
@@ -45,6 +46,9 @@ class Reader:
         toks = mended(phrase)
         if toks is not None:
             phrase = chunked(phrase.text, toks, self.names, us=self.us)
+        toks = _plain(phrase)
+        if len(toks) < len(phrase):
+            phrase = chunked(phrase.text, toks, self.names, us=self.us)
         asked_to = _request(phrase)
         if asked_to:
             phrase = chunked(phrase.text, phrase.tokens[asked_to:], self.names, us=self.us)
@@ -61,6 +65,18 @@ class Reader:
         named = any(c.cat in (Cat.NAME, Cat.MEASURE) and c.doubt < 0.4 for cs in phrase.chunks for c in cs)
         explanation = tuple(_explained(phrase, found))
         return Reading(text, tuple(meanings) or (Unread(words=text),), cost, named, (), explanation)
+
+
+_PAUSES: Final = frozenset("um umm er err erm erh uh uhm ah hmm".split())
+
+
+def _plain(phrase: Phrase) -> list[Token]:
+    """Give the words without pauses and without what was said twice in a row."""
+    toks = phrase.tokens
+    return [
+        t for k, t in enumerate(toks)
+        if t.text not in _PAUSES and not (k and t.kind == "word" and t.text == toks[k - 1].text and t.text not in ("that", "had", "ten"))
+    ]  # fmt: skip
 
 
 def _noted(phrase: Phrase) -> Note | None:
@@ -351,7 +367,7 @@ def _same(phrase: Phrase, found: list[Sentence]) -> Same | None:
         for p in s.clause.parts:
             if p.item.kind is Kind.GROUP and p.item.value.head in (Head.PIECE, Head.PRONOUN) and p.item.prep == "as":
                 source = p.item.value.group("")
-        mine = slots.pieces()
+        mine = slots.pieces("anything", "on", "other")
         if mine is not None and (mine.names or mine.quantifier or mine.pronoun):
             pieces = pieces or mine
         coat, grits = coat or slots.ordinal(), grits or slots.grits()

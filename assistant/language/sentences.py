@@ -23,6 +23,8 @@ _CLAUSE: Final = 0.4
 #: More places than these are not weighed in a long dictation; the strong ones are kept.
 _MOST: Final = 18
 _LONGEST: Final = 30
+#: In a long dictation no clause reaches over more places than this.
+_REACH: Final = 8
 _JOINTS: Final = frozenset(["and", "then", "but", "so", "or", "plus", "also", "n", "cos", "cause", "+", "&", "an"])
 _CONDITIONS: Final = frozenset(["if", "unless", "whether", "in case", "suppose", "supposing", "provided", "lest"])
 _TEMPORAL: Final = frozenset(["when", "while", "before", "after", "until", "till", "once", "as soon as", "whenever", "by the time", "as"])
@@ -91,10 +93,10 @@ def _subject_before(items: Items, k: int) -> int | None:
 def _segmented(phrase: Phrase, parser: Parser, places: list[int]) -> tuple[list[Clause], float]:
     best: dict[int, float] = {0: 0.0}
     back: dict[int, tuple[int, Clause]] = {}
-    for b in places[1:]:
+    for n, b in enumerate(places[1:], 1):
         best[b] = 1e9
-        for a in places:
-            if a >= b or b - a > _LONGEST or best.get(a, 1e9) >= 1e9:
+        for a in places[max(0, n - _REACH) : n] if len(places) > _REACH + 5 else places[:n]:
+            if b - a > _LONGEST or best.get(a, 1e9) >= 1e9:
                 continue
             for clause in parser.read(a, b)[:1]:
                 cost = best[a] + clause.cost + _CLAUSE
@@ -287,7 +289,7 @@ def force_of(phrase: Phrase, clause: Clause, *, last: bool = True) -> Force:
         return force
     if clause.light == "log":
         return Force.DONE
-    if any(p.item.kind is Kind.FUNCTION and p.item.kinds[-1] == "negator" for p in clause.parts):
+    if any(p.slot is None and p.item.kind is Kind.FUNCTION and (p.item.kinds[-1] == "negator" or p.item.kinds[0] in ("quantifier.no", "quantifier.none", "determiner.no")) for p in clause.parts):
         return Force.DENIED
     if _others(clause):
         return Force.REPORTED

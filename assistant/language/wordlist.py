@@ -133,11 +133,12 @@ class WordList:
         found = data.derived("wordlist", (*(folder / f for f in _FILES), Path(__file__)), lambda: _built(folder))
         self._uses: dict[str, list[list[Any]]] = found["uses"]
         self._verbs: dict[str, dict[str, list[str]]] = found["verbs"]
-        self._entries: dict[str, list[list[Any]]] = found["entries"]
         self._compounds: dict[str, list[list[Any]]] = found["compounds"]
+        self._entries: dict[str, list[list[Any]]] = found["entries"]
         self._made: dict[str, tuple[Entry, ...]] = {}
         self.known: frozenset[str] = frozenset(
             {*self._verbs, *(w for rows in self._entries.values() for row in rows for w in row[0].split())}
+            | {row[0] for rows in self._compounds.values() for row in rows}
             | NUMBER_WORDS
             | UNIT_WORDS
         )

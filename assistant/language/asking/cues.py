@@ -212,6 +212,8 @@ def _verbal(phrase: Phrase, i: int) -> bool:
         and any(f.tags & {"VB"} for c in phrase.of(i + 1, Cat.VERB) for f in c.value)
     ):
         return False  # "will gloss stick to it"
+    if named and before in ("and", "or") and i + 1 >= len([k for k in phrase.kinds if k != "mark"]):
+        return False  # "and undercoat?"
     if before in _BEFORE_VERB or phrase.words[i].endswith("ing") or (tags & {"VBD", "VBN"} and "VB" not in tags):
         return True
     return (i == 0 or phrase.kinds[i - 1] == "mark") and phrase.at(i + 1) in (

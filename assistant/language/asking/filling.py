@@ -73,6 +73,8 @@ def groups_of(slots: Slots, what: Property | None) -> tuple[Group, ...]:
         return tuple(_group(t) for t in named)
     if (what is not None and what not in _OF_PIECES) or what is Property.FINISH:
         return ()
+    if what is Property.NEXT:
+        return ()
     pronouns = [t for t in slots.of(Head.PRONOUN) if t.group.pronoun is not None or t.group.quantifier is not None]
     if what in _OF_ALL or what is None:
         pronouns = [t for t in pronouns if t.group.quantifier is None or t.group.spaces or what is None]
@@ -87,7 +89,7 @@ def measured(phrase: Phrase, slots: Slots, asked: Asked) -> Asked:
     """Give the amounts, percents, areas and parts that were said, by their role."""
     what = asked.what
     amount = slots.measure("amount") or next((t.group.amount for t in slots.things if t.group.amount), None)
-    if amount is None and what in (Property.THIN, Property.MIX, Property.COVER, Property.STOCK):
+    if amount is None and what in (None, Property.THIN, Property.MIX, Property.COVER, Property.STOCK):
         of_part = {min(t.span) for t in slots.things if t.group.component and t.prep == "of"}
         numbers = [(v, max(s) + 1) for kind in ("number", "grit") for v, _, s in slots.all(kind)]
         bare = [v for v, end in numbers if phrase.at(end) == "of" and (v >= BARE or end in of_part)]
@@ -152,7 +154,8 @@ def unit_of(phrase: Phrase, slots: Slots) -> str | None:
 def _parts(phrase: Phrase, slots: Slots, asked: Asked) -> Asked:
     """Give the part that the amount is of, and the one asked for: "how much hardener for 60 ml of resin"."""
     parts = [(t.group.component, min(t.span), max(t.span)) for t in slots.things if t.group.component]
-    amounts = [s for _, _, s in slots.all("amount")]
+    kinds = ("amount",) if slots.all("amount") else ("number", "grit")
+    amounts = [s for kind in kinds for _, _, s in slots.all(kind)]
     given: Any = None
     rest = []
     for name, start, end in parts:

@@ -10,6 +10,7 @@ from assistant.language.asking.slots import Slots
 from assistant.language.chunks import Cat, Phrase
 from assistant.language.groups import Head
 from assistant.language.items import Items
+from assistant.language.meanings import Quantifier
 from assistant.language.predicates import BE, DO, HAVE, MODAL
 
 _HOW: Final = {
@@ -95,7 +96,7 @@ def formed(phrase: Phrase, items: Items, slots: Slots, cues: Cues) -> None:
     _tense(phrase, items, cues)
     _moods(phrase, cues)
     _slots(phrase, slots, cues)
-    if not cues.has("has.piece", "has.product", "has.space", "has.component", "has.all", "has.it"):
+    if not cues.has("has.piece", "has.product", "has.space", "has.component", "has.all", "has.any", "has.it"):
         cues.put("ask.bare")
 
 
@@ -287,7 +288,8 @@ def _slots(phrase: Phrase, slots: Slots, cues: Cues) -> None:
         names = {
             "has.piece": bool(g.names), "has.space": bool(g.spaces) and not g.names, "has.product": bool(g.products),
             "has.it": g.head is Head.PRONOUN and g.pronoun is not None, "has.component": g.component is not None,
-            "has.all": g.head is Head.PRONOUN and g.quantifier is not None, "has.count": g.count is not None,
+            "has.all": g.head is Head.PRONOUN and g.quantifier not in (None, Quantifier.ANY, Quantifier.NONE),
+            "has.any": g.head is Head.PRONOUN and g.quantifier is Quantifier.ANY, "has.count": g.count is not None,
             "has.fault": g.head is Head.FAULT, "has.ordinal": g.ordinal is not None,
         }  # fmt: skip
         for name, there in names.items():
@@ -318,6 +320,9 @@ def _products(phrase: Phrase, slots: Slots, cues: Cues) -> None:
     for name, _, at in products:
         if any("thinner" in option or "spirit" in option for option in name.options):
             cues.put("of.thinner", at)
+    over = len(products) > 1 and phrase.at(products[-1][2] - 1) == "top"
+    if over:
+        cues.put("has.over", products[-1][2])
     if len(products) > 1 and products[-1][1] in {*_OVER, "to"} and products[-1][0].options != products[0][0].options:
         cues.put("has.over", products[-1][2])
     two = [i for i, word in enumerate(phrase.words) if word in _TWO_PART]

@@ -43,6 +43,8 @@ _ASKS: Final = (
     "ask.how",
 )
 _ORDERS: Final = listed("reading_orders")
+#: A phrase of so few words that opens with a joining word goes on with the question before it.
+_SHORT: Final = 7
 _WONDERS: Final = frozenset(["reckon", "wonder", "wondering", "think", "suppose", "guess"])
 _LEADS: Final = frozenset(["and", "or", "but", "so", "then"])
 
@@ -83,7 +85,12 @@ def ask(phrase: Phrase, *, last: bool) -> Asked | None:
         return _unknown(cues, outer, found) if asks else None
     if not asks and not verbless(phrase, best, cues):
         return None
-    return _built(phrase, spoken, cues, outer, best, guess)
+    built = _built(phrase, spoken, cues, outer, best, guess)
+    joins = last and (phrase.words[0] in _LEADS or phrase.words[0] == "with")
+    bare = not cues.has(
+        "has.piece", "has.product", "has.space", "has.component", "has.amount", "has.all", "tense.past-act"
+    )
+    return replace(built, fragment=True) if joins and bare and len(phrase) <= _SHORT else built
 
 
 def lemmas_of(phrase: Phrase) -> frozenset[str]:
@@ -134,7 +141,7 @@ def _built(phrase: Phrase, spoken: Cues, cues: Cues, slots: Slots, best: Fit, gu
     if what is Property.WHATIF and not any(g.names for g in asked.groups) and not _of_a_piece(asked.suppose):
         asked = replace(asked, groups=())
     asked = measured(phrase, slots, asked)
-    asked = _of_entry(phrase, spoken, asked) if what is Property.ENTRY else asked
+    asked = _of_entry(phrase, spoken, slots, asked) if what is Property.ENTRY else asked
     if what is Property.GEAR:
         asked = replace(asked, item=next((t.group.lemma.split()[-1] for t in slots.of(Head.GEAR)), None))
     if what is Property.POT and unknown is Unknown.AMOUNT:
@@ -166,6 +173,8 @@ def _things(phrase: Phrase, slots: Slots, asked: Asked) -> Asked:
         groups = tuple(replace(g, quantifier=Quantifier.ALL) for g in groups)
     spaces = tuple(n for t in slots.of(Head.SPACE) if min(t.span) not in which for n in t.group.spaces)
     products = tuple(n for n, prep, _ in slots.products() if prep not in ("instead of", "in place of"))
+    if len(products) == 2 and slots.products()[-1][1] in ("under", "underneath", "beneath"):
+        products = products[::-1]  # "primer under epoxy" is epoxy over primer
     coats = slots.of(Head.COAT)
     count = next((int(t.group.count) for t in coats if t.group.count), None)
     ordinal = next((t.group.ordinal for t in coats if t.group.ordinal), None)
@@ -185,9 +194,14 @@ def _things(phrase: Phrase, slots: Slots, asked: Asked) -> Asked:
     )
 
 
-def _of_entry(phrase: Phrase, cues: Cues, asked: Asked) -> Asked:
+def _of_entry(phrase: Phrase, cues: Cues, slots: Slots, asked: Asked) -> Asked:
     act, since = shapes.acts_of(phrase, cues)
     detail = shapes.detail_of(phrase, cues)
+    joint = next((i for i, w in enumerate(phrase.words) if w in ("before", "after")), len(phrase))
+    later = [n for n, _, at in slots.products() if at > joint]
+    if later and since is None:  # "wiped down before the undercoat": the coat is the other end, not what was wiped
+        since = Act.COAT
+    asked = replace(asked, products=tuple(n for n in asked.products if n not in later))
     if detail is Detail.GRIT and act is None:
         act = Act.SAND
     words = set(phrase.words)

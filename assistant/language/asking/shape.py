@@ -160,6 +160,8 @@ _DETAILS: Final = (
 
 def detail_of(phrase: Phrase, cues: Cues) -> Detail | None:
     """Give what of an entry is asked, None for when."""
+    if cues.has("noun.thinner", "of.thinner") and cues.has("noun.coat"):
+        return Detail.THINNED
     for detail, names in _DETAILS:
         if cues.has(*names):
             return detail

@@ -215,7 +215,18 @@ def _work(cues: Cues, slots: Slots, words: list[str], span: tuple[int, int], out
     times = tuple(f.value for f, _, _ in slots.times)
     if not times:
         return _fault(slots, out)
-    if spoken & {"lose", "off", "miss", "lost", "skip", "nothing", "away", "ill", "sick", "rest"}:
+    if {"no", "work"} <= spoken or spoken & {
+        "lose",
+        "off",
+        "miss",
+        "lost",
+        "skip",
+        "nothing",
+        "away",
+        "ill",
+        "sick",
+        "rest",
+    }:
         return replace(out, lost=True, times=times)
     if spoken & {"start", "begin", "wait", "started", "leave", "till", "until"} and out.temperature is None:
         return replace(out, start=True, times=times)
