@@ -21,6 +21,7 @@ from assistant.journal.events import Event, Set
 from assistant.journal.state import State
 from assistant.journal.store import Journal
 from assistant.language import vocabulary
+from assistant.language.chunks import cut
 from assistant.language.meanings import Answer, Force, Question, Reading, Remark, Same, Unread
 from assistant.language.names import Gazetteer
 from assistant.language.reader import Reader
@@ -121,6 +122,7 @@ class Session:
             shown = text[:1].upper() + text[1:] + ("" if text.endswith((".", "?", "!")) else ".")
             reply = Reply(phrase, now, "refused", shown)
         except Asked as back:
+            context.pending = back.pending
             reply = Reply(phrase, now, "asked", back.question, confidence=0.5)
         except Back as back:
             asking = Pending(talk.phrase, now, Slot(back.slot), tuple(back.options), back.value, hints=context.hints)
@@ -168,8 +170,12 @@ class Session:
         others = [m for m in reading.meanings if not isinstance(m, Question)]
         results: list[Result] = []
         asking = context.asked_last and all(isinstance(m, Same | Answer) for m in others)
+        phrase = cut(reading.phrase, self.names)
+        hurt = asked.accident(phrase)
+        if hurt is not None:
+            return self._commit(talk, context, [hurt], reading)
         if not questions and (asking or all(isinstance(m, Remark | Unread) or m.force is Force.REMARKED for m in others)):
-            answer = asked.fragment(talk, context, self.names, reading)
+            answer = asked.fragment(talk, context, phrase)
             if answer is not None:
                 return self._commit(talk, context, [answer], reading)
         if others and not (questions and all(isinstance(m, Remark | Unread) for m in others)):
@@ -180,7 +186,8 @@ class Session:
 
                 talk.state = fold([e for e in logged if e.kind not in ("undo", "amend")], talk.state)
         for question in questions:
-            results.append(asked.answer(talk, context, self.names, question, reading.phrase if len(reading.meanings) == 1 else question.words))
+            whole = len(reading.meanings) == 1
+            results.append(asked.answer(talk, context, phrase if whole else cut(question.words, self.names)))
         return self._commit(talk, context, results, reading)
 
     # -- the end of a turn ---------------------------------------------------------------------

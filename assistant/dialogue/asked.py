@@ -1,98 +1,63 @@
-"""A question is answered: read by the frames of what can be asked, taken by the room that knows."""
+"""A question is answered: read as a typed query, settled against the job, evaluated, kept for the follow-up."""
 
 from __future__ import annotations
 
-from datetime import datetime
-from typing import Any, Final
+from typing import Final
 
-from assistant.dialogue.context import Context, Hints
-from assistant.dialogue.handlers import handler
+from assistant.ask.evaluate import evaluate
+from assistant.dialogue import inquiry
+from assistant.dialogue.context import Context, Pending, Slot
+from assistant.dialogue.lastquery import last_query
+from assistant.dialogue.scene import Asked as AskedBack
 from assistant.dialogue.scene import Result
 from assistant.dialogue.talk import Talk, Unclear
-from assistant.language.frames import frames
-from assistant.language.meaning import meaning
-from assistant.language.meanings import Question, Reading
-from assistant.language.names import Gazetteer
-from assistant.language.reading import read
-from assistant.language.spans import tag
+from assistant.language import asking
+from assistant.language.chunks import Phrase
+from assistant.library.hazards import Grade
 
-_TELLING: Final = frozenset(f.name for f in frames() if f.mood != "ask") - {"pick"}
+_HELP: Final = frozenset(["help", "commands"])
+_SLOTS: Final = frozenset(Slot)
 
 
-def answer(talk: Talk, context: Context, names: Gazetteer, question: Question, phrase: str) -> Result:
-    """Answer a question. ``Unclear`` where nobody knows what is asked."""
-    found = _answered(talk, context, names, phrase)
+def accident(phrase: Phrase) -> Result | None:
+    """Give what to do about an accident that any words tell of, or None: it goes before all else that was said."""
+    found = inquiry.danger(asking.lemmas_of(phrase))
+    if found is None or found.grade is not Grade.ACCIDENT:
+        return None
+    return Result(found.text, answer={"about": "aid", "text": found.text, "source": found.source})
+
+
+def answer(talk: Talk, context: Context, phrase: Phrase) -> Result:
+    """Answer a question. ``Unclear`` where nobody knows what is asked, ``AskedBack`` where something is missing."""
+    found = fragment(talk, context, phrase)
     if found is None:
         raise Unclear('I did not follow that question: say it in other words. "help" gives examples.')
     return found
 
 
-def fragment(talk: Talk, context: Context, names: Gazetteer, reading: Reading) -> Result | None:
-    """Answer what asks without the form of a question ("and touch", "what next then"); None if it asks nothing."""
-    return _answered(talk, context, names, reading.phrase, sure=True)
-
-
-def _answered(talk: Talk, context: Context, names: Gazetteer, phrase: str, *, sure: bool = False) -> Result | None:
-    old = _old(talk, context)
-    last = old.get("frame") if context.fresh(talk.now) else None
-    tagged = tag(phrase, names)
-    tagged.without = _TELLING
-    readings = read(tagged, last=last)
-    if not readings or any(r.frame.mood != "ask" or r.broken or (sure and r.cost.unexplained) for r in readings):
+def fragment(talk: Talk, context: Context, phrase: Phrase) -> Result | None:
+    """Answer what asks, in the form of a question or not ("and touch", "tomorrow then"); None if it asks nothing."""
+    if phrase.words and phrase.words[0] in _HELP and len(phrase) <= 3:
+        return _help(talk)
+    asked = asking.ask(phrase, last=last_query(context, talk.now) is not None)
+    if asked is None:
         return None
-    if any(r.cost.unexplained > max(1.0, 0.34 * (r.end - r.start)) for r in readings):
-        return None
-    talk.context, talk.phrase = old, phrase
-    talk.hints = _hints(context.hints)
-    replies, answers, cautions = [], [], list[str]()
-    for r in readings:
-        m = meaning(tagged, r)
-        taken_by = handler(m.frame)
-        if taken_by is None:
-            return None
-        result = taken_by(talk, m)
-        replies.append(result.reply)
-        answers.append(result.answer)
-        cautions.extend(result.cautions)
-        if r.frame.name not in ("why", "help"):
-            old["frame"] = "ready" if r.frame.name == "stage" else r.frame.name
-    if talk.said_pieces:
-        context.pieces = tuple(talk.said_pieces)
-    first = next((a for a in answers if a), None)
-    if first and first.get("product"):
-        context.product = str(first["product"])
-    old.pop("pieces", None)
-    context.query = old
-    return Result(" ".join(replies), answer=first, cautions=tuple(cautions))
+    query = inquiry.settle(asked, talk, context)
+    found = evaluate(query, talk)
+    if found.asks is not None:
+        slot = Slot(found.asks.slot) if found.asks.slot in _SLOTS else Slot.TEXT
+        pending = Pending(talk.phrase, talk.now, slot, tuple(found.asks.options), hints=context.hints)
+        raise AskedBack(found.asks.question, pending)
+    inquiry.remember(query, context, talk, found.pieces, found.products)
+    context.answer = found.to_json()
+    context.hints = ()
+    outcome = "" if found.outcome == "answered" else found.outcome
+    return Result(found.reply, answer=found.to_json(), cautions=tuple(found.cautions), outcome=outcome)
 
 
-def _old(talk: Talk, context: Context) -> dict[str, Any]:
-    old = dict(context.query) if isinstance(context.query, dict) else {}
-    old["pieces"] = list(context.pieces)
-    if context.product:
-        old["product"] = context.product
-    if context.at is not None:
-        old["at"] = context.at.isoformat()
-    old["cautioned"] = dict(context.cautioned)
-    return old
+def _help(talk: Talk) -> Result:
+    """Say what can be said, in the spoken shapes and the job's own names."""
+    from assistant.language.phrasing import examples
 
-
-def _hints(hints: tuple[Hints, ...]) -> dict[str, Any]:
-    out: dict[str, Any] = {}
-    for h in hints:
-        if h.pieces:
-            out["piece"] = list(h.pieces)
-        if h.products:
-            out["product"] = [h.products[-1]]
-        if h.space:
-            out["space"] = [h.space]
-        if h.amount:
-            out["amount"] = [h.amount.value, h.amount.unit]
-        if h.percent:
-            out["percent"] = h.percent.value
-        if h.temperature:
-            out["temperature"] = h.temperature.value
-    return out
-
-
-__all__ = ["answer", "datetime", "fragment"]
+    text = "Say what you did, or ask. " + " - ".join(examples(talk.state))
+    return Result(text, answer={"about": "explain", "text": text})
