@@ -98,7 +98,7 @@ class Session:
 
     def talk(self, now: datetime, phrase: str = "") -> Talk:
         """Give what a turn starts from."""
-        return Talk(now, self.state, self.library, self.journal, {}, phrase=phrase, memory=self._memory)
+        return Talk(now, self.state, self.library, self.journal, phrase=phrase, memory=self._memory)
 
     # -- the turn ------------------------------------------------------------------------------
 
@@ -174,7 +174,9 @@ class Session:
         hurt = asked.accident(phrase)
         if hurt is not None:
             return self._commit(talk, context, [hurt], reading)
-        if not questions and (asking or all(isinstance(m, Remark | Unread) or m.force is Force.REMARKED for m in others)):
+        if not questions and (
+            asking or all(isinstance(m, Remark | Unread) or m.force is Force.REMARKED for m in others)
+        ):
             answer = asked.fragment(talk, context, phrase)
             if answer is not None:
                 return self._commit(talk, context, [answer], reading)

@@ -166,8 +166,10 @@ def test_a_time_with_and_without_its_zone(at: str, now: str, run: Run) -> None:
 
 
 def test_a_double_dash_ends_the_options(run: Run) -> None:
-    status, _, err = run("say", "--", "--json")
-    assert (status, err) == (1, "")
+    status, out, err = run("say", "--", "--json")  # words like any others, that say nothing of the work
+    assert (status, err) == (2, "")
+    assert out.strip()
+    assert not out.startswith("{")
 
 
 WRONG_USE = [

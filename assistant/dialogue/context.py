@@ -82,9 +82,11 @@ class Hints:
 
     def to_json(self) -> dict[str, Any]:
         """Give what is filled in."""
-        return {f.name: _plain(v) for f in fields(self) if (v := getattr(self, f.name)) not in (None, (), False)} | (
-            {"laid": False} if self.laid is False else {}
-        ) | ({"more": False} if self.more is False else {})
+        return (
+            {f.name: _plain(v) for f in fields(self) if (v := getattr(self, f.name)) not in (None, (), False)}
+            | ({"laid": False} if self.laid is False else {})
+            | ({"more": False} if self.more is False else {})
+        )
 
     @classmethod
     def from_json(cls, data: dict[str, Any]) -> Hints:

@@ -4,12 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
-from datetime import datetime, timedelta
+from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
-from assistant.journal.events import Event
 from assistant.journal.state import State
-from assistant.language.meaning import Meaning
 from assistant.library import Library
 from assistant.library.cards import Card
 from assistant.library.families import index as families
@@ -17,9 +15,6 @@ from assistant.problem import Problem
 
 if TYPE_CHECKING:
     from assistant.journal.store import Journal
-
-#: How long what was spoken of stays "it" when nobody says so.
-FRESH = timedelta(minutes=45)
 
 
 class Back(Exception):
@@ -38,37 +33,15 @@ class Unclear(Exception):
     """Not understood; the message says what would be."""
 
 
-@dataclass(slots=True)
-class Result:
-    """What one clause came to."""
-
-    reply: str
-    events: list[Event] = field(default_factory=list)
-    answer: dict[str, Any] | None = None
-    cautions: list[str] = field(default_factory=list)
-    outcome: str = ""
-    meaning: Meaning | None = None
-
-    def kind(self) -> str:
-        """Give the outcome in the interface's word."""
-        return self.outcome or ("logged" if self.events else "answered")
-
-
 @dataclass
 class Talk:
-    """The job, the moment, and what was said before. ``context`` is kept between turns as JSON."""
+    """The job and the moment that a turn starts from."""
 
     now: datetime
     state: State
     library: Library
     journal: Journal
-    context: dict[str, Any]
-    hints: dict[str, Any] = field(default_factory=dict)  # what an answer to a question back filled in
     phrase: str = ""
-    said_pieces: list[str] = field(default_factory=list)  # in this very phrase, clause by clause
-    said_time: datetime | None = None
-    said_product: str | None = None
-    said_change: str = "used"
     memory: dict[str, Any] = field(default_factory=dict)  # of this session only: the last plan, to be kept to
 
     def card(self, product: str | None) -> Card | None:
@@ -99,14 +72,3 @@ class Talk:
     def labels_like(self, word: str) -> list[str]:
         """Give the job's labels of the generic type ``word`` ("epoxy"), whatever they are for."""
         return [n for n in self.state.labels if (c := self.card(n)) and c.generic == word]
-
-    @property
-    def last_pieces(self) -> list[str]:
-        """Give the pieces last spoken of that the job still knows."""
-        return [p for p in self.said_pieces or self.context.get("pieces", []) if p in self.state.pieces]
-
-    @property
-    def fresh(self) -> bool:
-        """Whether the last turn is recent enough that "it" needs no saying."""
-        last = self.context.get("at")
-        return bool(self.said_pieces) or (last is not None and abs(self.now - datetime.fromisoformat(last)) <= FRESH)

@@ -43,7 +43,22 @@ from assistant.language.sentences import Sentence
 from assistant.language.when import When
 from assistant.quantity import Amount
 
-_NAMING: Final = ("pieces", "products", "coat", "ordinal", "acted", "fault", "vessel", "tape", "flaw", "clamps", "old", "task", "air", "wrong")
+_NAMING: Final = (
+    "pieces",
+    "products",
+    "coat",
+    "ordinal",
+    "acted",
+    "fault",
+    "vessel",
+    "tape",
+    "flaw",
+    "clamps",
+    "old",
+    "task",
+    "air",
+    "wrong",
+)
 _BESIDE: Final = frozenset([
     Head.TOOL, Head.PLACE, Head.ABSTRACT, Head.WEATHER, Head.NOISE, Head.HOUSE, Head.FOOD, Head.BODY, Head.MATERIAL, Head.DIRT,
     Head.PERSON, Head.ANIMAL, Head.TASK, Head.GEAR, Head.HARDWARE, Head.DOCUMENT, Head.PRONOUN, Head.ABRASIVE, Head.SPACE,
@@ -165,7 +180,10 @@ def leftovers(phrase: Phrase, clause: Clause, *, strict: bool = False) -> tuple[
         if part.slot is not None:
             continue
         said = phrase.said(item.i, item.j)
-        if any(phrase.kinds[k] in ("number", "ordinal", "ratio", "clock") or phrase.words[k] in _COUNTING for k in range(item.i, item.j)):
+        if any(
+            phrase.kinds[k] in ("number", "ordinal", "ratio", "clock") or phrase.words[k] in _COUNTING
+            for k in range(item.i, item.j)
+        ):
             held = held or said  # a number is never let go
         elif item.kind is Kind.GROUP:
             head = item.value.head
@@ -206,8 +224,17 @@ def deed(phrase: Phrase, s: Sentence) -> Meaning:
         return _deadline(phrase, s, slots)
     act = _act(clause, slots)
     told = slots.pieces()
-    if act is Act.THIN and s.force is Force.DONE and not slots.items("products", "coat", "amount") and told and told.pronoun and not told.names:
-        return Correction(words=phrase.said(clause.i, clause.j), right=Deed(act=Act.OTHER, thinned=_thinned(slots)))  # "it was thinned ten percent"
+    if (
+        act is Act.THIN
+        and s.force is Force.DONE
+        and not slots.items("products", "coat", "amount")
+        and told
+        and told.pronoun
+        and not told.names
+    ):
+        return Correction(
+            words=phrase.said(clause.i, clause.j), right=Deed(act=Act.OTHER, thinned=_thinned(slots))
+        )  # "it was thinned ten percent"
     if act is Act.THIN and slots.items("coat") and any(g.ordinal or g.products for g in slots.noun_groups("coat")):
         act = Act.COAT  # "second coat of varnish on the rail thinned five percent"
     if act is Act.SAND and any(g.value == "clean" for g in slots.noun_groups("tool")):
@@ -217,7 +244,11 @@ def deed(phrase: Phrase, s: Sentence) -> Meaning:
     coats = slots.noun_groups("coat", "ordinal", "products", "pieces")
     count = next((int(g.count) for g in coats if g.head in (Head.COAT,) and g.count), None)
     when, until, span, since = slots.when(), slots.bound("until"), slots.range(), slots.bound("since")
-    began = span.start if span else next((i.value.value for i in slots.items("began") if isinstance(i.value.value, When)), None)
+    began = (
+        span.start
+        if span
+        else next((i.value.value for i in slots.items("began") if isinstance(i.value.value, When)), None)
+    )
     if when is None and since is not None and s.force is Force.DONE:
         when = since.when  # "in undercoat as of quarter past two"
     if span and when is None:
@@ -258,7 +289,11 @@ def deed(phrase: Phrase, s: Sentence) -> Meaning:
 def _deadline(phrase: Phrase, s: Sentence, slots: Slots) -> Meaning:
     until = slots.bound("until")
     return Rule(
-        rule="deadline", force=s.force, words=phrase.said(s.clause.i, s.clause.j), end=until.when if until else slots.when(), pieces=None
+        rule="deadline",
+        force=s.force,
+        words=phrase.said(s.clause.i, s.clause.j),
+        end=until.when if until else slots.when(),
+        pieces=None,
     )
 
 
@@ -450,14 +485,22 @@ def gear(phrase: Phrase, s: Sentence) -> Meaning:
     words = set(phrase.words[s.clause.i : s.clause.j])
     change = "fitted" if s.clause.use and s.clause.use.sense == "fit" and not words & {"new", "fresh"} else "replaced"
     item = items[0].value
-    return GearFact(force=s.force, words=phrase.said(s.clause.i, s.clause.j), item=item.lemma + ("s" if item.plural else ""), change=change, when=slots.when())
+    return GearFact(
+        force=s.force,
+        words=phrase.said(s.clause.i, s.clause.j),
+        item=item.lemma + ("s" if item.plural else ""),
+        change=change,
+        when=slots.when(),
+    )
 
 
 def undo(phrase: Phrase, s: Sentence) -> Meaning:
     """Build taking back: the last entry, or the one described."""
     clause, slots = s.clause, Slots(phrase, s.clause)
     pieces = slots.pieces()
-    described = (pieces and (pieces.names or pieces.unknown)) or slots.items("coat", "ordinal", "products", "acted", "spaces", "air", "fault", "vessel")
+    described = (pieces and (pieces.names or pieces.unknown)) or slots.items(
+        "coat", "ordinal", "products", "acted", "spaces", "air", "fault", "vessel"
+    )
     last = any(g.sequence == "last" for g in slots.noun_groups("last", "coat", "pieces", "ordinal"))
     count = next((int(g.count) for g in slots.noun_groups("pieces", "last", "task", "ordinal") if g.count), 1)
     beside, held = leftovers(phrase, clause)
@@ -467,12 +510,22 @@ def undo(phrase: Phrase, s: Sentence) -> Meaning:
         if slots.items("air", "spaces") and not slots.items("coat", "acted"):
             target = Spell(spaces=slots.spaces(), words=words)
         elif slots.items("fault"):
-            target = Flaw(fault=next((g.value for g in slots.noun_groups("fault") if g.value), "other"), pieces=pieces, words=words)
+            target = Flaw(
+                fault=next((g.value for g in slots.noun_groups("fault") if g.value), "other"),
+                pieces=pieces,
+                words=words,
+            )
         elif slots.items("vessel"):
             target = TinFact(change="bought", products=slots.products(), words=words)
         else:
-            target = Deed(act=_act(clause, slots) if slots.items("acted", "coat", "ordinal", "products") else Act.OTHER, pieces=pieces,
-                          products=slots.products(), coat=slots.ordinal(), when=slots.when(), words=words)
+            target = Deed(
+                act=_act(clause, slots) if slots.items("acted", "coat", "ordinal", "products") else Act.OTHER,
+                pieces=pieces,
+                products=slots.products(),
+                coat=slots.ordinal(),
+                when=slots.when(),
+                words=words,
+            )
     return Undo(force=s.force, words=words, unused=beside, held=held, count=count, target=target)
 
 
@@ -503,7 +556,17 @@ def _worth_doing(clause: Clause) -> bool:
 
 
 def _of_the_job(clause: Clause, *, done: bool = False) -> bool:
-    job = (Head.PRODUCT, Head.TOOL, Head.GEAR, Head.MATERIAL, Head.VESSEL, Head.THINNER, Head.TAPE, Head.ABRASIVE, Head.TASK)
+    job = (
+        Head.PRODUCT,
+        Head.TOOL,
+        Head.GEAR,
+        Head.MATERIAL,
+        Head.VESSEL,
+        Head.THINNER,
+        Head.TAPE,
+        Head.ABRASIVE,
+        Head.TASK,
+    )
     groups = [p.item.value for p in clause.parts if p.item.kind is Kind.GROUP]
     fitted = any(g.head is Head.HARDWARE and (g.determiner != "the" or done) for g in groups)
     return fitted or any(g.names or g.products or g.spaces or g.head in job for g in groups)
@@ -536,7 +599,9 @@ def correction(phrase: Phrase, s: Sentence) -> Meaning:
     clause = s.clause
     verb = clause.verb
     left = [p for p in clause.parts if p.left and p.slot != "wrong"]
-    if not any(not p.left and p.slot not in ("wrong", None) for p in clause.parts) and any(p.item.kind is Kind.GROUP and p.item.value.names for p in left):
+    if not any(not p.left and p.slot not in ("wrong", None) for p in clause.parts) and any(
+        p.item.kind is Kind.GROUP and p.item.value.names for p in left
+    ):
         return _correction(phrase, s, [], left, [p for p in clause.parts if p.slot == "wrong"])
     wrong = [p for p in clause.parts if p.slot == "wrong"]
     right = [p for p in clause.parts if not p.left and p.slot != "wrong"]
@@ -551,7 +616,9 @@ def _correction(phrase: Phrase, s: Sentence, left: list[Any], right: list[Any], 
     numbers = tuple(float(v) for v in fixed.measures("number") if isinstance(v, int | float))
     bare = [p for p in right if p.slot == "when" and p.item.doubt >= 0.25]
     for p in bare:  # "no, three twenty" may be a grit as well as a time: the entry decides
-        read = [c.value[1] for c in phrase.of(p.item.i, Cat.MEASURE) if c.j == p.item.j and c.value[0] is Measure.NUMBER]
+        read = [
+            c.value[1] for c in phrase.of(p.item.i, Cat.MEASURE) if c.j == p.item.j and c.value[0] is Measure.NUMBER
+        ]
         if read:
             numbers = (*numbers, float(read[0]))
             right = [q for q in right if q is not p]
@@ -572,7 +639,16 @@ def _percent(slots: Slots) -> Amount | None:
 
 
 def _slot_of(item: Item) -> str | None:
-    known = {"piece": "pieces", "product": "products", "coat": "coat", "ordinal": "ordinal", "time": "when", "grit": "grit", "amount": "amount", "percent": "thinned"}
+    known = {
+        "piece": "pieces",
+        "product": "products",
+        "coat": "coat",
+        "ordinal": "ordinal",
+        "time": "when",
+        "grit": "grit",
+        "amount": "amount",
+        "percent": "thinned",
+    }
     return next((known[k] for k in item.kinds if k in known), None)
 
 
@@ -598,12 +674,18 @@ def _due(phrase: Phrase, s: Sentence) -> Rule | None:
     """Give the deadline of "it all has to be finished by Saturday at three"."""
     verb, slots = s.clause.verb, Slots(phrase, s.clause)
     until = slots.bound("until")
-    ends = verb is not None and {f.lemma for f in verb.forms} & {"finish", "do", "complete", "launch"} and (verb.passive or "finish" in s.clause.lemma)
+    ends = (
+        verb is not None
+        and {f.lemma for f in verb.forms} & {"finish", "do", "complete", "launch"}
+        and (verb.passive or "finish" in s.clause.lemma)
+    )
     if not ends or until is None or slots.noun_groups("coat", "acted"):
         return None
     pieces = slots.pieces()
     named = pieces if pieces is not None and pieces.names else None
-    return Rule(rule="deadline", force=Force.DONE, words=phrase.said(s.clause.i, s.clause.j), end=until.when, pieces=named)
+    return Rule(
+        rule="deadline", force=Force.DONE, words=phrase.said(s.clause.i, s.clause.j), end=until.when, pieces=named
+    )
 
 
 def question(phrase: Phrase, s: Sentence) -> Meaning:
@@ -643,10 +725,23 @@ def built(phrase: Phrase, s: Sentence) -> Meaning:
     found = _BUILDERS[s.clause.frame.meaning](phrase, s)
     if isinstance(found, TinFact) and found.force is Force.ORDERED:
         return _other(phrase, s)  # "need to buy more thinner" is an errand
-    if isinstance(found, Deed) and (found.dropped or found.put_off) and not found.coat and not found.products and (found.pieces is None or not (found.pieces.names or found.pieces.pronoun or found.pieces.quantifier)):
+    if (
+        isinstance(found, Deed)
+        and (found.dropped or found.put_off)
+        and not found.coat
+        and not found.products
+        and (found.pieces is None or not (found.pieces.names or found.pieces.pronoun or found.pieces.quantifier))
+    ):
         own = [p.item for p in s.clause.parts if p.item.kind is Kind.GROUP and p.item.content]
         text = phrase.said(own[0].i, own[-1].j) if own else ""
-        return Errand(text=text, force=Force.ORDERED, dropped=found.dropped, not_before=found.not_before, words=found.words)
-    if isinstance(found, Deed) and found.force is Force.ORDERED and not (found.put_off or found.dropped) and (found.pieces is None or not (found.pieces.names or found.pieces.quantifier or found.pieces.pronoun)):
+        return Errand(
+            text=text, force=Force.ORDERED, dropped=found.dropped, not_before=found.not_before, words=found.words
+        )
+    if (
+        isinstance(found, Deed)
+        and found.force is Force.ORDERED
+        and not (found.put_off or found.dropped)
+        and (found.pieces is None or not (found.pieces.names or found.pieces.quantifier or found.pieces.pronoun))
+    ):
         return _other(phrase, s)  # "oil the hinges" is a job in free words
     return found

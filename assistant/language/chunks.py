@@ -145,7 +145,17 @@ def _lexical(phrase: Phrase, i: int) -> list[Chunk]:
     verbs: tuple[VerbForm, ...] = wordlist().verb_forms(word)
     if verbs:
         out.append(Chunk(i, i + 1, Cat.VERB, verbs, doubt))
-    if not out and phrase.kinds[i] in ("word", "other", "odd", "number", "ratio", "clock", "iso", "ordinal", "fraction"):
+    if not out and phrase.kinds[i] in (
+        "word",
+        "other",
+        "odd",
+        "number",
+        "ratio",
+        "clock",
+        "iso",
+        "ordinal",
+        "fraction",
+    ):
         out.append(Chunk(i, i + 1, Cat.WORD, english(word) if phrase.kinds[i] == "word" else "", doubt))
     return out
 

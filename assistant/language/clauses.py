@@ -93,7 +93,8 @@ class Parser:
         self.phrase, self.items = phrase, items
         self._read: dict[tuple[int, int], list[Clause]] = {}
         soft = [
-            phrase.kinds[k] == "mark" or phrase.function(k, "conjunction", "interjection", "discourse", "politeness") is not None
+            phrase.kinds[k] == "mark"
+            or phrase.function(k, "conjunction", "interjection", "discourse", "politeness") is not None
             for k in range(len(phrase))
         ]
         self._hard = [0, *accumulate(not s for s in soft)]  # so many words of weight stand before each place
@@ -101,7 +102,9 @@ class Parser:
     def read(self, i: int, j: int) -> list[Clause]:
         """Give the readings of words ``i`` up to ``j`` as one clause, the cheapest first."""
         if (i, j) not in self._read:
-            found = [c for choice in self._choices(i, j) for f in self._frames(choice) if (c := self._cover(i, j, choice, f))]
+            found = [
+                c for choice in self._choices(i, j) for f in self._frames(choice) if (c := self._cover(i, j, choice, f))
+            ]
             if asks(self.phrase, i, j, last=False) and not requested(self.phrase, i, j):
                 cost = 0.01 * (j - i) - 0.3  # words that ask in form do nothing else
                 found.append(Clause(i, j, frames()["question"], None, None, "", (), cost))
@@ -142,12 +145,17 @@ class Parser:
 
     def _also_noun(self, verb: VerbGroup) -> bool:
         noun = "n" in (english(self.phrase.words[verb.main]) or "")
-        return noun or any(c.cat in (Cat.NAME, Cat.NOUN, Cat.DESCRIBING) and c.j == verb.j for c in self.phrase.chunks[verb.main])
+        return noun or any(
+            c.cat in (Cat.NAME, Cat.NOUN, Cat.DESCRIBING) and c.j == verb.j for c in self.phrase.chunks[verb.main]
+        )
 
     def _object_follows(self, verb: VerbGroup) -> bool:
         """Whether a thing follows with its article, or a pronoun: "varnish the door" orders, "varnish on the door" tells."""
         word = self.phrase.at(verb.j)
-        return word in _DETERMINERS or any(c.cat is Cat.NAME and c.value.kind == "piece" for c in (self.phrase.chunks[verb.j] if verb.j < len(self.phrase) else ()))
+        return word in _DETERMINERS or any(
+            c.cat is Cat.NAME and c.value.kind == "piece"
+            for c in (self.phrase.chunks[verb.j] if verb.j < len(self.phrase) else ())
+        )
 
     def _uses(self, verb: VerbGroup, j: int) -> Iterator[Choice]:
         for form in verb.forms:
@@ -178,7 +186,11 @@ class Parser:
             return frozenset(range(k, k + len(use.particles)))
         if len(use.particles) == 1:
             for at in range(k + 1, min(j, k + 9)):
-                if any(x.kind is Kind.TIME and x.i < at < x.j and x.doubt < 0.3 for n in range(max(0, at - 4), at) for x in self.items.items[n]):
+                if any(
+                    x.kind is Kind.TIME and x.i < at < x.j and x.doubt < 0.3
+                    for n in range(max(0, at - 4), at)
+                    for x in self.items.items[n]
+                ):
                     continue  # "half an hour back"
                 if words[at] == use.particles[0]:
                     return frozenset([at])
@@ -231,7 +243,9 @@ class Parser:
                 if item.j > j or (verb is not None and at < verb.i < item.j) or _crosses(choice.particles, item):
                     continue
                 causative = left and verb is not None and verb.participle
-                slot, price = self._price(item, frame, left_by if left else right_by, first=k == 0 or self._led(i, at), causative=causative)
+                slot, price = self._price(
+                    item, frame, left_by if left else right_by, first=k == 0 or self._led(i, at), causative=causative
+                )
                 price += here
                 if price < best[item.j - i] - 1e-9:
                     best[item.j - i], step[item.j - i] = price, (k, Part(item, slot, left))
@@ -251,7 +265,9 @@ class Parser:
         """Whether only conjunctions and pauses stand before word ``at`` in the clause that begins at ``i``."""
         return self._hard[at] == self._hard[i]
 
-    def _price(self, item: Item, frame: Frame, bys: tuple[str, ...], *, first: bool, causative: bool) -> tuple[str | None, float]:
+    def _price(
+        self, item: Item, frame: Frame, bys: tuple[str, ...], *, first: bool, causative: bool
+    ) -> tuple[str | None, float]:
         if item.kind is Kind.FUNCTION and item.kinds[-1] == "subordinator":
             return ("subordinator", 0.02) if first else (None, item.loose)
         if ANYTHING_TAKEN.get(frame.name) and item.kind not in (Kind.GROUP, Kind.TIME, Kind.MEASURE, Kind.STATE):
@@ -264,7 +280,12 @@ class Parser:
                 price = 0.02 + item.doubt
                 if slot == "anything":  # a frame that takes whatever there is explains nothing by it
                     price += (0.3 if frame.name == "remark" else 0.15) if item.content else 0.05
-                if item.kind is Kind.TIME and item.doubt >= 0.25 and frame.act == "sand" and getattr(item.value.value, "clock", None):
+                if (
+                    item.kind is Kind.TIME
+                    and item.doubt >= 0.25
+                    and frame.act == "sand"
+                    and getattr(item.value.value, "clock", None)
+                ):
                     price += 0.4  # "three twenty" beside sanding is a grit
                 return slot, price
         if item.kind is Kind.VERB and causative and any(f.lemma in ("get", "have") for f in item.value.value):
@@ -283,7 +304,13 @@ class Parser:
         if frame.name == "other" and verb.main >= 0 and self._also_noun(verb):
             cost += 0.4
         orders = verb.base and not verb.participle
-        if frame.name == "coat" and choice.light == "be" and verb.past and "coat" not in filled and not any(p.item.kind is Kind.GROUP and p.item.value.names for p in parts):
+        if (
+            frame.name == "coat"
+            and choice.light == "be"
+            and verb.past
+            and "coat" not in filled
+            and not any(p.item.kind is Kind.GROUP and p.item.value.names for p in parts)
+        ):
             cost += 0.5  # "it was primer" puts right
         if frame.name == "correct" and choice.light == "make" and orders:
             cost -= 0.25
@@ -291,7 +318,12 @@ class Parser:
             cost += 1.0
         if frame.name == "need" and choice.lemma.startswith("mean"):
             cost += 0.6  # "I meant the third coat" puts right
-        if frame.name == "air" and choice.light == "be" and verb.past and not filled & {"spaces", "air", "temperature", "everywhere", "weather"}:
+        if (
+            frame.name == "air"
+            and choice.light == "be"
+            and verb.past
+            and not filled & {"spaces", "air", "temperature", "everywhere", "weather"}
+        ):
             cost += 0.4  # "it was ten percent" puts right
         if frame.name == "undo" and orders and not any(p.item.kind is Kind.GROUP and p.item.value.names for p in parts):
             cost -= 0.35
@@ -313,10 +345,19 @@ class Parser:
             if frame.name == "fragment" and choice.light == "be" and not _only_time(parts):
                 return None
         cost += choice.price + _contradictions(parts) + self._amiss(choice, frame, filled, parts)
-        cost += 0.25 if frame.name == "remark" and choice.use is not None and choice.use.sense in frame.senses else _PRICES.get(frame.name, 0.0)
+        cost += (
+            0.25
+            if frame.name == "remark" and choice.use is not None and choice.use.sense in frame.senses
+            else _PRICES.get(frame.name, 0.0)
+        )
         use = choice.use
         alone = choice.verb is not None and choice.verb.j - choice.verb.i + len(choice.particles) == j - i
-        if use is not None and use.sense in _WANTING and not _WANTING[use.sense] & filled and not (use.sense == "undo" and alone):
+        if (
+            use is not None
+            and use.sense in _WANTING
+            and not _WANTING[use.sense] & filled
+            and not (use.sense == "undo" and alone)
+        ):
             cost += 0.3 if choice.verb is not None and choice.verb.operators else 0.6
         if use is not None and use.takes and not _taken(use, parts) and not (use.sense == "undo" and alone):
             cost += 0.8
@@ -324,7 +365,21 @@ class Parser:
             cost += 0.8  # "primer on the door, finished" ends the coat, not the tin
         if use is not None and use.sense in _ORDERED and choice.verb is not None and not choice.verb.base:
             cost += 1.0
-        if use is not None and use.sense in _NAMED and not any(p.item.kind is Kind.GROUP and (p.item.value.names or p.item.value.products or p.item.value.head.value in ("coat", "task", "act", "unknown", "hardware", "gear", "abstract", "part", "tool")) for p in parts if p.slot):
+        if (
+            use is not None
+            and use.sense in _NAMED
+            and not any(
+                p.item.kind is Kind.GROUP
+                and (
+                    p.item.value.names
+                    or p.item.value.products
+                    or p.item.value.head.value
+                    in ("coat", "task", "act", "unknown", "hardware", "gear", "abstract", "part", "tool")
+                )
+                for p in parts
+                if p.slot
+            )
+        ):
             cost += 0.7
         return Clause(
             i, j, frame, choice.verb, use, choice.lemma, parts, cost,
@@ -334,7 +389,17 @@ class Parser:
 
 
 #: What a frame costs by itself: one that takes anything is the last resort.
-_PRICES: Final = {"done": 0.1, "list": 0.1, "fragment": 0.45, "remark": 0.7, "other": 0.3, "say": 0.2, "correct": 0.25, "undo": 0.1, "tin-left": 0.1}
+_PRICES: Final = {
+    "done": 0.1,
+    "list": 0.1,
+    "fragment": 0.45,
+    "remark": 0.7,
+    "other": 0.3,
+    "say": 0.2,
+    "correct": 0.25,
+    "undo": 0.1,
+    "tin-left": 0.1,
+}
 #: Senses that mean what they mean only with such an object.
 _WANTING: Final = {
     "undo": frozenset(["pieces", "coat", "ordinal", "acted", "last", "products", "spaces", "task", "fault", "vessel", "air"]),
@@ -372,8 +437,29 @@ _ORDERED: Final = frozenset(["undo"])
 #: Senses that name what they are about: "scrap it" takes back, "scrap the shelf" changes the plan.
 _NAMED: Final = frozenset(["give-up", "postpone", "unclamp", "unfit", "add-list"])
 _PERSONS: Final = frozenset(["i", "we", "you", "they", "to", "not"])
-_DETERMINERS: Final = frozenset(["the", "a", "an", "my", "it", "them", "that", "this", "those", "these", "both", "all", "another", "some", "every", "everything"])
-_PREPOSITIONS: Final = frozenset(["on", "off", "in", "over", "round", "up", "down", "out", "through", "across", "along", "around"])
+_DETERMINERS: Final = frozenset(
+    [
+        "the",
+        "a",
+        "an",
+        "my",
+        "it",
+        "them",
+        "that",
+        "this",
+        "those",
+        "these",
+        "both",
+        "all",
+        "another",
+        "some",
+        "every",
+        "everything",
+    ]
+)
+_PREPOSITIONS: Final = frozenset(
+    ["on", "off", "in", "over", "round", "up", "down", "out", "through", "across", "along", "around"]
+)
 
 
 def _taken(use: VerbUse, parts: tuple[Part, ...]) -> bool:
@@ -392,7 +478,7 @@ def _sides(verb: VerbGroup | None, choice: Choice) -> tuple[tuple[str, ...], tup
         return ("topic", "subj"), ("obj", "topic")
     if verb.passive:
         return ("topic",), ("obj",)
-    if verb.participle or verb.progressive and not verb.finite:
+    if verb.participle or (verb.progressive and not verb.finite):
         return ("subj", "topic"), ("obj",)
     return ("subj",), ("obj",)
 
@@ -430,7 +516,24 @@ def _virtual(parts: tuple[Part, ...], choice: Choice, phrase: Phrase) -> set[str
     return out
 
 
-_VALUES: Final = frozenset(["when", "pieces", "products", "coat", "ordinal", "grit", "number", "amount", "thinned", "temperature", "spaces", "fault", "ratio", "acted"])
+_VALUES: Final = frozenset(
+    [
+        "when",
+        "pieces",
+        "products",
+        "coat",
+        "ordinal",
+        "grit",
+        "number",
+        "amount",
+        "thinned",
+        "temperature",
+        "spaces",
+        "fault",
+        "ratio",
+        "acted",
+    ]
+)
 
 
 def _puts_right(choice: Choice, parts: tuple[Part, ...]) -> bool:
@@ -451,8 +554,10 @@ def _puts_right(choice: Choice, parts: tuple[Part, ...]) -> bool:
     if fronted:
         return True
     pronoun = not left or all(p.item.kinds[0].startswith(("pronoun", "self")) for p in left)
-    described = any(p.item.value.head.value in ("coat", "act", "ordinal", "product") or p.item.value.names for p in left)
-    return pronoun or ("wrong" in right or wished) and described
+    described = any(
+        p.item.value.head.value in ("coat", "act", "ordinal", "product") or p.item.value.names for p in left
+    )
+    return pronoun or (("wrong" in right or wished) and described)
 
 
 def described_piece(left: list[Part]) -> bool:
@@ -463,7 +568,11 @@ def described_piece(left: list[Part]) -> bool:
 
 def _only_time(parts: tuple[Part, ...]) -> bool:
     said = {p.slot for p in parts if p.slot}
-    return "when" in said and said <= {"when", "pieces"} and all(p.item.kinds[0].startswith("pronoun") for p in parts if p.slot == "pieces")
+    return (
+        "when" in said
+        and said <= {"when", "pieces"}
+        and all(p.item.kinds[0].startswith("pronoun") for p in parts if p.slot == "pieces")
+    )
 
 
 def _contradictions(parts: tuple[Part, ...]) -> float:
@@ -474,10 +583,21 @@ def _contradictions(parts: tuple[Part, ...]) -> float:
         cost += 0.8 * max(0, len({str(x.value) for x in items}) - 1)
     cost += 1.0 * max(0, sum(p.slot in ("temperature", "degrees") for p in parts) - 1)
     order = [p.slot for p in parts if p.slot in ("grit", "pieces")]
-    if order.count("grit") > 1 and order not in (["grit"] * order.count("grit") + ["pieces"] * order.count("pieces"), ["pieces"] * order.count("pieces") + ["grit"] * order.count("grit")):
+    if order.count("grit") > 1 and order not in (
+        ["grit"] * order.count("grit") + ["pieces"] * order.count("pieces"),
+        ["pieces"] * order.count("pieces") + ["grit"] * order.count("grit"),
+    ):
         cost += 1.0  # each grit has a piece of its own
-    times = [p.item.value.value for p in parts if p.slot == "when" and p.item.kind is Kind.TIME and isinstance(p.item.value.value, When)]
-    counted = {p.item.value.ordinal for p in parts if p.slot in ("coat", "ordinal") and p.item.kind is Kind.GROUP and p.item.value.ordinal}
+    times = [
+        p.item.value.value
+        for p in parts
+        if p.slot == "when" and p.item.kind is Kind.TIME and isinstance(p.item.value.value, When)
+    ]
+    counted = {
+        p.item.value.ordinal
+        for p in parts
+        if p.slot in ("coat", "ordinal") and p.item.kind is Kind.GROUP and p.item.value.ordinal
+    }
     cost += 0.8 * max(0, len(counted) - 1)
     cost += 0.8 * max(0, sum(t.clock is not None for t in times) - 1)  # two clock times are two things done
     for a, b in zip(times, times[1:], strict=False):

@@ -130,7 +130,9 @@ _THINGS: Final = {
 _SELF: Final = frozenset(["i", "we", "me", "us", "myself", "ourselves", "meself"])
 _OTHERS: Final = frozenset(["he", "she", "you", "him", "her", "someone", "somebody", "who", "everyone", "nobody", "ye"])
 _THEIRS: Final = frozenset(["his", "her", "their", "your", "theirs", "hers", "yours"])
-_ARTICLES: Final = frozenset(["the", "them", "yon", "same", "a", "an", "my", "our", "its", "this", "that", "these", "those", "some", "th"])
+_ARTICLES: Final = frozenset(
+    ["the", "them", "yon", "same", "a", "an", "my", "our", "its", "this", "that", "these", "those", "some", "th"]
+)
 _MASSES: Final = frozenset([Head.PRODUCT, Head.VESSEL, Head.AMOUNT])
 _EXCEPT: Final = (
     ("except", "for"), ("apart", "from"), ("other", "than"), ("but", "not"), ("all", "but"), ("aside", "from"),
@@ -207,8 +209,10 @@ def _fronts(phrase: Phrase, start: NounGroup) -> Iterator[NounGroup]:
             front = replace(front, j=j + 1, quantifier=_QUANTIFIERS[word], determiner=front.determiner or word)
             if phrase.at(front.j) == "of" and phrase.at(front.j + 1) in (*_ARTICLES, *_THINGS, "our"):
                 front = replace(front, j=front.j + 1)
-        elif word in _ARTICLES and not (word in ("this", "that", "these", "those") and j > start.j) and not (
-            word in ("them", "same") and not (_nouns(phrase, j + 1) or _counts(phrase, j + 1))
+        elif (
+            word in _ARTICLES
+            and not (word in ("this", "that", "these", "those") and j > start.j)
+            and not (word in ("them", "same") and not (_nouns(phrase, j + 1) or _counts(phrase, j + 1)))
         ):
             front = replace(front, j=j + 1, determiner=word)
         elif (numbered := _numbered(phrase, front)) is not None:
@@ -228,9 +232,10 @@ def _fronts(phrase: Phrase, start: NounGroup) -> Iterator[NounGroup]:
 
 def _of_others(phrase: Phrase, i: int) -> bool:
     """Whether "his", "their" speaks of another's boat or piece; "got their undercoat" does not."""
-    return not any(c.cat is Cat.NAME and c.value.kind == "product" or c.cat is Cat.NOUN and c.value.sense in ("coat", "act") for c in _nouns(phrase, i + 1)) and not any(
-        c.value[0] is Measure.ORDINAL for c in phrase.of(i + 1, Cat.MEASURE)
-    )
+    return not any(
+        (c.cat is Cat.NAME and c.value.kind == "product") or (c.cat is Cat.NOUN and c.value.sense in ("coat", "act"))
+        for c in _nouns(phrase, i + 1)
+    ) and not any(c.value[0] is Measure.ORDINAL for c in phrase.of(i + 1, Cat.MEASURE))
 
 
 def _counts(phrase: Phrase, i: int) -> bool:
@@ -247,7 +252,9 @@ def _numbered(phrase: Phrase, front: NounGroup) -> NounGroup | None:
         if what is Measure.ORDINAL and front.ordinal is None:
             found = replace(front, j=c.j, ordinal=value)
         elif what is Measure.NUMBER and value == int(value) and 0 < value < 30 and front.count is None:
-            if not _countable(phrase, c.j) and not (front.determiner in ("the", "them", "those", "these", "same") and value < 10):
+            if not _countable(phrase, c.j) and not (
+                front.determiner in ("the", "them", "those", "these", "same") and value < 10
+            ):
                 continue
             found = replace(front, j=c.j, count=value)
         elif what is Measure.AMOUNT and front.amount is None and _vessel_after(phrase, c.j):
@@ -263,11 +270,33 @@ def _numbered(phrase: Phrase, front: NounGroup) -> NounGroup | None:
 
 def _countable(phrase: Phrase, i: int) -> bool:
     """Whether something that can be counted stands at ``i``: "two doors", "three of them", "two more coats"."""
-    if phrase.at(i) in ("more", "further", "extra", "other", "fresh", "new", "big", "small", "of", "good", "light", "thin"):
+    if phrase.at(i) in (
+        "more",
+        "further",
+        "extra",
+        "other",
+        "fresh",
+        "new",
+        "big",
+        "small",
+        "of",
+        "good",
+        "light",
+        "thin",
+    ):
         i += 1 + (phrase.at(i) == "of" and phrase.at(i + 1) in ("the", "my", "those"))
         return bool(_nouns(phrase, i)) or phrase.at(i) in _THINGS
     for c in _nouns(phrase, i):
-        if c.cat is Cat.NOUN and c.value.sense in ("coat", "vessel", "part", "gear", "hardware", "tool", "abrasive", "fault"):
+        if c.cat is Cat.NOUN and c.value.sense in (
+            "coat",
+            "vessel",
+            "part",
+            "gear",
+            "hardware",
+            "tool",
+            "abrasive",
+            "fault",
+        ):
             return True
         if c.cat is Cat.NAME and c.value.kind == "piece" and (c.value.plural or len(c.value.options) > 1):
             return True
@@ -359,7 +388,9 @@ def _nominals(phrase: Phrase, front: NounGroup) -> Iterator[NounGroup]:
             found = True
             yield group
     word = phrase.at(front.j)
-    if word in _THINGS and (front.j == front.i or word in ("one", "ones", "them", "those", "these", "it", "that", "this")):
+    if word in _THINGS and (
+        front.j == front.i or word in ("one", "ones", "them", "those", "these", "it", "that", "this")
+    ):
         named = front.quantifier or front.ordinal or front.determiner or front.j == front.i
         if named and not (word == "one" and front.j == front.i):
             yield replace(front, j=front.j + 1, head=Head.PRONOUN, pronoun=_THINGS[word], plural=word.endswith("s"))
@@ -380,11 +411,13 @@ def _bare(phrase: Phrase, front: NounGroup) -> Iterator[NounGroup]:
             yield replace(front, head=Head.ORDINAL)
         elif last in _THINGS and front.j == front.i + 1:
             yield replace(front, head=Head.PRONOUN, pronoun=_THINGS[last])
-        elif front.sequence:
+        elif front.sequence or front.another:
             yield replace(front, head=Head.ORDINAL)
-        elif front.another:
-            yield replace(front, head=Head.ORDINAL)
-    if front.ordinal is not None and phrase.at(front.j + 1) == "of" and any(c.value.kind == "product" for c in phrase.of(front.j + 2, Cat.NAME)):
+    if (
+        front.ordinal is not None
+        and phrase.at(front.j + 1) == "of"
+        and any(c.value.kind == "product" for c in phrase.of(front.j + 2, Cat.NAME))
+    ):
         # whatever is counted of a product is a coat, however it is spelt
         yield replace(front, j=front.j + 1, head=Head.COAT, doubt=0.3)
     if front.j > front.i and (front.determiner or front.quantifier or front.others):
@@ -402,7 +435,11 @@ def _bare(phrase: Phrase, front: NounGroup) -> Iterator[NounGroup]:
 def _may_name(phrase: Phrase, i: int) -> bool:
     """Whether an unknown word at ``i`` may be part of a name."""
     words = [c for c in phrase.of(i, Cat.WORD)]
-    return bool(words) and phrase.kinds[i] == "word" and (words[0].value is None or words[0].value == "" or "n" in words[0].value)
+    return (
+        bool(words)
+        and phrase.kinds[i] == "word"
+        and (words[0].value is None or words[0].value == "" or "n" in words[0].value)
+    )
 
 
 def _run(phrase: Phrase, group: NounGroup, depth: int) -> Iterator[NounGroup]:
@@ -423,12 +460,18 @@ def _run(phrase: Phrase, group: NounGroup, depth: int) -> Iterator[NounGroup]:
         else:
             timed = any(t.cat is Cat.TIME and t.doubt < 0.3 and t.j > at + 1 for t in phrase.chunks[at])
             for c in _nouns(phrase, at) if not timed else ():
-                if c.cat is Cat.NOUN and c.value.sense in ("coat", "vessel", "fault", "part", "act", "tape", "hardware") or (
-                    c.cat is Cat.NOUN and c.value.sense.startswith("act.")
-                ) or (c.cat is Cat.NAME and c.value.kind == "product" and c.doubt < 0.5 and group.head in (Head.PIECE, Head.COAT)) or (
-                    c.cat is Cat.NAME and c.value.kind == "piece" and c.value.whole and group.head in (Head.SPACE,)
-                ) or (
-                    c.cat is Cat.NAME and c.value.kind == "piece" and group.head is Head.SPACE
+                if (
+                    (c.cat is Cat.NOUN
+                    and c.value.sense in ("coat", "vessel", "fault", "part", "act", "tape", "hardware"))
+                    or (c.cat is Cat.NOUN and c.value.sense.startswith("act."))
+                    or (
+                        c.cat is Cat.NAME
+                        and c.value.kind == "product"
+                        and c.doubt < 0.5
+                        and group.head in (Head.PIECE, Head.COAT)
+                    )
+                    or (c.cat is Cat.NAME and c.value.kind == "piece" and c.value.whole and group.head in (Head.SPACE,))
+                    or (c.cat is Cat.NAME and c.value.kind == "piece" and group.head is Head.SPACE)
                 ):
                     more = True
                     yield from _run(phrase, _put(phrase, group, c), depth + 1)
@@ -459,28 +502,39 @@ def _put(phrase: Phrase, group: NounGroup, c: Chunk) -> NounGroup:
         if name.kind == "space":
             return replace(group, j=c.j, head=Head.SPACE, spaces=(*group.spaces, name), doubt=doubt)
         if name.kind == "product":
-            head = group.head if group.head is Head.COAT else Head.PRODUCT
-            return replace(group, j=c.j, head=head, products=(*group.products, name), doubt=doubt)
+            return replace(
+                group,
+                j=c.j,
+                head=Head.COAT if group.head is Head.COAT else Head.PRODUCT,
+                products=(*group.products, name),
+                doubt=doubt,
+            )
         return replace(group, j=c.j, head=Head.COMPONENT, component=name.options[0], doubt=doubt)
     entry = c.value
     sense, _, act = entry.sense.partition(".")
     head = _HEADS.get(sense, Head.ABSTRACT)
     plural = phrase.words[c.j - 1] != entry.lemma.split()[-1]
-    if head is Head.PART and (group.names or group.part or True):
+    if head is Head.PART:
         if group.quantifier in (Quantifier.BOTH, Quantifier.ALL) and not group.names:
             # "both sides" is the whole of it
             return replace(group, j=c.j, head=Head.PART, part="all round", quantifier=None, doubt=group.doubt + c.doubt)
         part = f"{group.part} {entry.lemma}" if group.part else entry.lemma
-        return replace(group, j=c.j, head=Head.PIECE if group.names else Head.PART, part=part, doubt=group.doubt + c.doubt)
+        return replace(
+            group, j=c.j, head=Head.PIECE if group.names else Head.PART, part=part, doubt=group.doubt + c.doubt
+        )
     if head is Head.COMPONENT:
         return replace(group, j=c.j, head=head, component=entry.value or entry.lemma, doubt=group.doubt + c.doubt)
     if head is Head.BOAT:  # "the boat" is one's own; a boat, his boat, the one next door are not
         own = group.determiner in ("the", "my", "our", "this") and not group.others
-        return replace(group, j=c.j, head=head, lemma=entry.lemma, value="own" if own else "", doubt=group.doubt + c.doubt)
+        return replace(
+            group, j=c.j, head=head, lemma=entry.lemma, value="own" if own else "", doubt=group.doubt + c.doubt
+        )
     if head is Head.COAT and group.ordinal is None:
         numbered = _coat_number(phrase, c.j)
         if numbered is not None:
-            return replace(group, j=numbered[0], head=head, lemma=entry.lemma, ordinal=numbered[1], doubt=group.doubt + c.doubt)
+            return replace(
+                group, j=numbered[0], head=head, lemma=entry.lemma, ordinal=numbered[1], doubt=group.doubt + c.doubt
+            )
     keep = group.head if group.head in _RANK and head not in _RANK else head
     value = act or entry.value
     return replace(

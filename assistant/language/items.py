@@ -44,7 +44,14 @@ class Item:
     content: bool = True  # whether it must not be dropped without a word
 
 
-_TIMES: Final = {"when": "time", "duration": "length", "until": "until", "since": "since", "from": "from", "range": "range"}
+_TIMES: Final = {
+    "when": "time",
+    "duration": "length",
+    "until": "until",
+    "since": "since",
+    "from": "from",
+    "range": "range",
+}
 _MEASURES: Final = {
     Measure.TEMPERATURE: "temperature", Measure.PERCENT: "percent", Measure.AMOUNT: "amount", Measure.NUMBER: "number",
     Measure.GRIT: "grit", Measure.RATIO: "ratio", Measure.AREA: "area", Measure.FILM: "film", Measure.ORDINAL: "ordinal",
@@ -155,8 +162,12 @@ def _measured(phrase: Phrase, i: int) -> list[Item]:
 
 def _prepositional(phrase: Phrase, i: int, bare: list[list[Item]]) -> list[Item]:
     out = []
-    leads = [(c.j, " ".join(c.value.words), c.doubt) for c in phrase.of(i, Cat.FUNCTION) if c.value.sense == "preposition"]
-    leads += [(c.j, "not", c.doubt) for c in phrase.of(i, Cat.FUNCTION) if c.value.lemma in ("instead of", "rather than")]
+    leads = [
+        (c.j, " ".join(c.value.words), c.doubt) for c in phrase.of(i, Cat.FUNCTION) if c.value.sense == "preposition"
+    ]
+    leads += [
+        (c.j, "not", c.doubt) for c in phrase.of(i, Cat.FUNCTION) if c.value.lemma in ("instead of", "rather than")
+    ]
     if phrase.at(i) == "not":
         leads.append((i + 1, "not", 0.0))
     for j, prep, doubt in leads:
@@ -165,7 +176,9 @@ def _prepositional(phrase: Phrase, i: int, bare: list[list[Item]]) -> list[Item]
         at = j
         while phrase.at(at) in ("the", "next", "last", "another") and at - j < 2:
             at += 1
-        spans = [x for x in bare[at] if x.kinds[0] == "length"] if j < at < len(phrase) else []  # "for the next three hours"
+        spans = (
+            [x for x in bare[at] if x.kinds[0] == "length"] if j < at < len(phrase) else []
+        )  # "for the next three hours"
         for item in (*bare[j], *spans):
             if item.kinds[0] in ("until", "since", "from", "range"):
                 continue
@@ -181,9 +194,23 @@ def _described(phrase: Phrase, i: int) -> list[Item]:
     for c in phrase.of(i, Cat.DESCRIBING):
         sense, value = c.value.sense, c.value.value
         if sense == "state":
-            deed = phrase.at(i).endswith("ed") and any(set(f.tags) & {"VBD", "VBN"} for v in phrase.of(i, Cat.VERB) for f in v.value)
-            loose = 1.2 if deed and value not in ("done", "finished") else 0.4  # "sealed" is a verb before it is a state
-            out.append(Item(c.i, c.j, Kind.STATE, (f"state.{value or c.value.lemma}", "state"), c.value, doubt=c.doubt, loose=loose))
+            deed = phrase.at(i).endswith("ed") and any(
+                set(f.tags) & {"VBD", "VBN"} for v in phrase.of(i, Cat.VERB) for f in v.value
+            )
+            loose = (
+                1.2 if deed and value not in ("done", "finished") else 0.4
+            )  # "sealed" is a verb before it is a state
+            out.append(
+                Item(
+                    c.i,
+                    c.j,
+                    Kind.STATE,
+                    (f"state.{value or c.value.lemma}", "state"),
+                    c.value,
+                    doubt=c.doubt,
+                    loose=loose,
+                )
+            )
         elif sense in ("almost", "negative"):
             out.append(Item(c.i, c.j, Kind.ADVERB, (sense,), c.value, doubt=c.doubt, loose=0.3))
         else:
@@ -200,9 +227,24 @@ def _functions(phrase: Phrase, i: int) -> list[Item]:
         loose = 0.0 if sense in _FREE else _LOOSE_FUNCTION.get(sense, 0.5)
         if c.value.lemma in _PARTING:
             loose = 1.2
-        out.append(Item(c.i, c.j, Kind.FUNCTION, (f"{sense}.{c.value.lemma}", sense), c.value, doubt=c.doubt, loose=loose, content=False))
+        out.append(
+            Item(
+                c.i,
+                c.j,
+                Kind.FUNCTION,
+                (f"{sense}.{c.value.lemma}", sense),
+                c.value,
+                doubt=c.doubt,
+                loose=loose,
+                content=False,
+            )
+        )
     word = phrase.at(i)
-    if word in ("that", "there", "this", "here", "thats", "it") and phrase.at(i + 1) in ("is", "'s") and _presents(phrase, i):
+    if (
+        word in ("that", "there", "this", "here", "thats", "it")
+        and phrase.at(i + 1) in ("is", "'s")
+        and _presents(phrase, i)
+    ):
         # "that's the door done": what follows is what is told
         out.append(Item(i, i + 2, Kind.FUNCTION, ("presentation",), None, loose=0.03, content=False))
         if phrase.at(i + 2) == "me":

@@ -21,7 +21,9 @@ _BEFORE_LIST: Final = frozenset(["the", "my", "our", "that", "job", "to", "do", 
 def list_talk(phrase: Phrase) -> Errand | None:
     """Give what is put on the list, ticked off or dropped by a phrase that does only that; None if it is not so."""
     k = 0
-    while k < len(phrase) and (phrase.kinds[k] == "mark" or phrase.function(k, "interjection", "politeness", "discourse", "conjunction")):
+    while k < len(phrase) and (
+        phrase.kinds[k] == "mark" or phrase.function(k, "interjection", "politeness", "discourse", "conjunction")
+    ):
         k += 1
     lemmas = {f.lemma for c in phrase.of(k, Cat.VERB) for f in c.value if "VB" in f.tags}
     if not lemmas:

@@ -34,7 +34,12 @@ def dangling(phrase: Phrase, clause: Clause) -> str | None:
             return phrase.said(item.i, item.j)
         if word in _BINDING and not _thing_follows(phrase, item.j):
             return phrase.said(item.i, item.j)
-        if word in _PARTICLES and item.j < len(phrase) and _only_small(phrase, item.j) and phrase.at(item.j) not in ("to", "with", "and", "then", "in", "on", "there", "here"):
+        if (
+            word in _PARTICLES
+            and item.j < len(phrase)
+            and _only_small(phrase, item.j)
+            and phrase.at(item.j) not in ("to", "with", "and", "then", "in", "on", "there", "here")
+        ):
             return phrase.said(item.i, item.j)
         if sense in ("auxiliary", "modal") and word not in ("'s", "got", "had", "has", "have"):
             return phrase.said(item.i, item.j)
@@ -49,16 +54,23 @@ def _noun_follows(phrase: Phrase, i: int) -> bool:
 
 def _only_small(phrase: Phrase, i: int) -> bool:
     """Whether the word at ``i`` is a preposition, an article or an auxiliary before anything else."""
-    return phrase.function(i, "preposition", "determiner", "auxiliary", "modal", "conjunction", "subordinator") is not None and not any(
-        c.cat in (Cat.NAME, Cat.MEASURE) for c in phrase.chunks[i]
-    )
+    return phrase.function(
+        i, "preposition", "determiner", "auxiliary", "modal", "conjunction", "subordinator"
+    ) is not None and not any(c.cat in (Cat.NAME, Cat.MEASURE) for c in phrase.chunks[i])
 
 
 def _thing_follows(phrase: Phrase, i: int) -> bool:
     if i >= len(phrase) or phrase.kinds[i] == "mark":
         return False
-    if phrase.function(i, "pronoun", "quantifier") or any(c.cat in (Cat.NAME, Cat.NOUN, Cat.MEASURE, Cat.TIME, Cat.WORD) for c in phrase.chunks[i]):
+    if phrase.function(i, "pronoun", "quantifier") or any(
+        c.cat in (Cat.NAME, Cat.NOUN, Cat.MEASURE, Cat.TIME, Cat.WORD) for c in phrase.chunks[i]
+    ):
         return True
     if any("VBG" in f.tags for c in phrase.of(i, Cat.VERB) for f in c.value):
         return True
-    return phrase.at(i) in _ARTICLES and _noun_follows(phrase, i + 1) or any(phrase.of(i, Cat.DESCRIBING)) and not _only_small(phrase, i)
+    return (
+        (phrase.at(i) in _ARTICLES
+        and _noun_follows(phrase, i + 1))
+        or (any(phrase.of(i, Cat.DESCRIBING))
+        and not _only_small(phrase, i))
+    )

@@ -60,8 +60,7 @@ MODAL: Final = {
 _NOT: Final = frozenset(["not", "never", "n't", "nae", "hardly", "barely"])
 #: Words inside a verb group that change nothing of it.
 _WITHIN: Final = frozenset(
-    "just only already also now then still finally even really actually since at last properly all both yet quickly gone "
-    "always usually probably definitely certainly only again".split()
+    ["just", "only", "already", "also", "now", "then", "still", "finally", "even", "really", "actually", "since", "at", "last", "properly", "all", "both", "yet", "quickly", "gone", "always", "usually", "probably", "definitely", "certainly", "only", "again"]
 )
 #: Verbs over verbs, by sense: what the verb after them then is, when the whole would tell of work done.
 OPERATORS: Final = {
@@ -128,7 +127,10 @@ def _auxiliary(phrase: Phrase, g: VerbGroup, word: str, need: str, out: list[Ver
         )  # fmt: skip
         out.append(replace(now, main=-1))
         _grow(phrase, now, "be", out, deeper)
-        if phrase.at(j + 1) in ("going", "gonna", "about", "due", "supposed", "meant", "to", "off") and how in ("present", "past"):
+        if phrase.at(j + 1) in ("going", "gonna", "about", "due", "supposed", "meant", "to", "off") and how in (
+            "present",
+            "past",
+        ):
             k = j + 1 + (phrase.at(j + 1) != "to")
             if phrase.at(k) == "to" or phrase.at(j + 1) == "gonna":
                 to = replace(now, j=k, copula="", force=Force.WISHED if how == "past" else Force.MEANT)
@@ -152,8 +154,7 @@ def _auxiliary(phrase: Phrase, g: VerbGroup, word: str, need: str, out: list[Ver
         now = replace(g, j=j + 1, past=how == "past", present=how == "present", finite=True)
         _grow(phrase, now, "base", out, deeper)
     if word in MODAL and (first or need == "base"):
-        force = MODAL[word]
-        now = replace(g, j=j + 1, force=force, finite=True, present=True)
+        now = replace(g, j=j + 1, force=MODAL[word], finite=True, present=True)
         if word == "could" and phrase.at(j + 1) == "do" and phrase.at(j + 2) == "with":
             _grow(phrase, replace(now, j=j + 3, force=Force.ORDERED, operators=("need",)), "ing", out, deeper)
         _grow(phrase, now, "to?" if word in ("ought", "wanna") else "base", out, deeper)
@@ -178,9 +179,7 @@ _FITS: Final = {
 def _verb(phrase: Phrase, g: VerbGroup, need: str, out: list[VerbGroup], depth: int) -> None:
     j = g.j
     for c in phrase.of(j, Cat.VERB):
-        forms = tuple(
-            replace_tags for f in c.value if (replace_tags := VerbForm(f.lemma, f.tags & _FITS[need])).tags
-        )
+        forms = tuple(replace_tags for f in c.value if (replace_tags := VerbForm(f.lemma, f.tags & _FITS[need])).tags)
         if not forms:
             continue
         tags = frozenset(t for f in forms for t in f.tags)
@@ -221,7 +220,9 @@ def _operator(phrase: Phrase, g: VerbGroup, out: list[VerbGroup], depth: int) ->
     for sense, k in found:
         force = _over(g, OPERATORS.get(sense, g.force))
         operators = (*g.operators, sense) if sense else g.operators
-        base = replace(g, j=k, force=force, operators=operators, participle=g.participle and not sense, base=g.base and not sense)
+        base = replace(
+            g, j=k, force=force, operators=operators, participle=g.participle and not sense, base=g.base and not sense
+        )
         if phrase.at(k) in ("with", "on", "about", "of", "at", "from") and sense:
             k += 1
         if phrase.at(k) == "to":

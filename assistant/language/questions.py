@@ -12,7 +12,9 @@ ASKING: Final = frozenset(["what", "which", "how", "why", "where", "who", "whose
 INVERTS: Final = (BE.keys() | HAVE.keys() | DO.keys() | MODAL.keys()) - {
     "'s", "be", "been", "being", "having", "'ve", "'re", "'ll", "'d", "gotta",
 }  # fmt: skip
-SUBJECTS: Final = frozenset(["i", "we", "it", "that", "this", "there", "he", "she", "they", "you", "those", "these", "them"])
+SUBJECTS: Final = frozenset(
+    ["i", "we", "it", "that", "this", "there", "he", "she", "they", "you", "those", "these", "them"]
+)
 _JOINTS: Final = frozenset(["and", "then", "but", "so", "or", "plus", "also", "n"])
 _TELL_ME: Final = frozenset(["tell", "show", "read", "list", "give", "remind", "explain"])
 _WRITING: Final = frozenset(["put", "log", "note", "record", "write", "mark", "enter", "jot", "stick", "pop"])
@@ -68,10 +70,18 @@ def _inverted(phrase: Phrase, i: int, j: int) -> bool:
             return False  # "couldn't sleep"
     if then in SUBJECTS | {"anything", "everything"} - {"them"}:
         return not (word in HAVE and then in ("it", "that", "this", "those", "these"))
-    if word in ("have", "had", "having", "been", "being", "be", "do", "does") and not (word == "does" and any(phrase.of(i + 1, Cat.NAME))):
+    if word in ("have", "had", "having", "been", "being", "be", "do", "does") and not (
+        word == "does" and any(phrase.of(i + 1, Cat.NAME))
+    ):
         return False
     if word == "did":  # "did the second coat" tells; "did the coat dry" asks
-        return any("VB" in f.tags for g in groups_at(phrase, i + 1) if g.j < j for c in phrase.of(g.j, Cat.VERB) for f in c.value)
+        return any(
+            "VB" in f.tags
+            for g in groups_at(phrase, i + 1)
+            if g.j < j
+            for c in phrase.of(g.j, Cat.VERB)
+            for f in c.value
+        )
     if word == "can" and then == "of":
         return False
     modal = word in MODAL

@@ -11,17 +11,32 @@ from assistant.language.chunks import Cat, Phrase, chunked, cut
 from assistant.language.groups import Head
 from assistant.language.items import Kind
 from assistant.language.lists import list_talk
-from assistant.language.meanings import Answer, Correction, Deed, Errand, Force, Meaning, Note, Question, Reading, Remark, Same, Spell, TinFact, Unread
-from assistant.language.names import Gazetteer
+from assistant.language.meanings import (
+    Answer,
+    Correction,
+    Deed,
+    Errand,
+    Force,
+    Meaning,
+    Note,
+    Question,
+    Reading,
+    Remark,
+    Same,
+    Spell,
+    TinFact,
+    Unread,
+)
+from assistant.language.names import Gazetteer, Name
 from assistant.language.order import dangling
 from assistant.language.questions import SUBJECTS, requested
 from assistant.language.sentences import Sentence
-from assistant.language.tokens import Token
 from assistant.language.slips import denies_a_thing, mended
+from assistant.language.tokens import Token
 from assistant.quantity import Amount
 
-_YES: Final = frozenset("yes yeah yep yup aye correct right sure ok okay affirmative definitely indeed".split())
-_NO: Final = frozenset("no nope nah nay negative neither".split())
+_YES: Final = frozenset(["yes", "yeah", "yep", "yup", "aye", "correct", "right", "sure", "ok", "okay", "affirmative", "definitely", "indeed"])
+_NO: Final = frozenset(["no", "nope", "nah", "nay", "negative", "neither"])
 _SAME: Final = frozenset(["same", "ditto", "likewise"])
 _NOTING: Final = frozenset(["note", "memo"])
 
@@ -67,7 +82,7 @@ class Reader:
         return Reading(text, tuple(meanings) or (Unread(words=text),), cost, named, (), explanation)
 
 
-_PAUSES: Final = frozenset("um umm er err erm erh uh uhm ah hmm".split())
+_PAUSES: Final = frozenset(["um", "umm", "er", "err", "erm", "erh", "uh", "uhm", "ah", "hmm"])
 
 
 def _plain(phrase: Phrase) -> list[Token]:
@@ -82,7 +97,9 @@ def _plain(phrase: Phrase) -> list[Token]:
 def _noted(phrase: Phrase) -> Note | None:
     """Take "note ..." as it stands."""
     k = 0
-    while k < len(phrase) and (phrase.kinds[k] == "mark" or phrase.function(k, "interjection", "politeness", "discourse")):
+    while k < len(phrase) and (
+        phrase.kinds[k] == "mark" or phrase.function(k, "interjection", "politeness", "discourse")
+    ):
         k += 1
     if phrase.at(k) in ("make", "take", "add", "write", "leave") and phrase.at(k + 1) == "a":
         k += 2
@@ -107,7 +124,7 @@ def _meanings(phrase: Phrase, found: list[Sentence], *, taking_back: bool) -> li
     if _SAME & set(phrase.words) and (again := _same(phrase, found)) is not None:
         return [again]
     same_too = _done_too(phrase, found)
-    if same_too is not None and (found[0].clause.frame.name == "done" or same_too.words != "" and _too(phrase, found)):
+    if same_too is not None and (found[0].clause.frame.name == "done" or (same_too.words != "" and _too(phrase, found))):
         return [same_too]
     if short is not None and not (same_too is not None and found[0].clause.frame.name == "done"):
         return [short]
@@ -118,14 +135,18 @@ def _meanings(phrase: Phrase, found: list[Sentence], *, taking_back: bool) -> li
     out = _each_its_own(_contrasted([built(phrase, s) for s in found]))
     loose = next((w for s in found if s.force is not Force.ASKED and (w := dangling(phrase, s.clause))), None)
     if loose is not None and any(not isinstance(m, Remark | Question) for m in out):
-        asked = [m for m in out if isinstance(m, Question)]
+        asked: list[Meaning] = [m for m in out if isinstance(m, Question)]
         return asked or [Unread(words=phrase.said(0, len(phrase)), missing=f"{loose}")]
     kept = [m for m in out if not isinstance(m, Remark) or m.force is not Force.REMARKED]
     out = kept or out
     fragments = [s for s in found if s.clause.frame.name == "fragment" and s.force is not Force.ASKED]
     out = _listed(out)
     if fragments and not any(isinstance(m, Question) for m in out):
-        rest = [m for s, m in zip(found, [built(phrase, s) for s in found], strict=True) if s not in fragments and not isinstance(m, Remark)]
+        rest = [
+            m
+            for s, m in zip(found, [built(phrase, s) for s in found], strict=True)
+            if s not in fragments and not isinstance(m, Remark)
+        ]
         told = [s for s in fragments if any(p.slot for p in s.clause.parts if p.slot != "subordinator")]
         if told and not rest:
             return [Unread(words=phrase.said(0, len(phrase)), missing=_missing(told))]
@@ -147,9 +168,21 @@ def _listed(meanings: list[Meaning]) -> list[Meaning]:
         before = out[-1] if out else None
         if isinstance(m, Errand) and m.force is Force.DONE and not m.text and isinstance(before, Note):
             out[-1] = Errand(text=before.text, words=before.words)
-        elif isinstance(m, TinFact) and isinstance(before, TinFact) and m.change in ("spoiled", "empty") and not m.products and not m.unknown:
+        elif (
+            isinstance(m, TinFact)
+            and isinstance(before, TinFact)
+            and m.change in ("spoiled", "empty")
+            and not m.products
+            and not m.unknown
+        ):
             out[-1] = before if before.change == m.change else replace(before, change=m.change)
-        elif isinstance(m, Spell) and isinstance(before, Spell) and before.heating and before.temperature is None and before.humidity is None:
+        elif (
+            isinstance(m, Spell)
+            and isinstance(before, Spell)
+            and before.heating
+            and before.temperature is None
+            and before.humidity is None
+        ):
             out[-1] = replace(m, heating=before.heating)  # "stove's lit, saloon's up to twenty two"
         elif isinstance(m, Errand) and m.force is Force.ORDERED and not m.text:
             if not isinstance(before, Deed | Note):
@@ -190,8 +223,15 @@ def _each_its_own(meanings: list[Meaning]) -> list[Meaning]:
             out.append(replace(host, pieces=replace(host.pieces, names=rest)))
         out += [
             replace(
-                host, pieces=m.pieces, when=m.when or host.when, coat=m.coat or host.coat, grit=m.grit or host.grit,
-                products=m.products or host.products, thinned=m.thinned or host.thinned, words=f"{host.words} {m.words}", held=m.held or host.held,
+                host,
+                pieces=m.pieces,
+                when=m.when or host.when,
+                coat=m.coat or host.coat,
+                grit=m.grit or host.grit,
+                products=m.products or host.products,
+                thinned=m.thinned or host.thinned,
+                words=f"{host.words} {m.words}",
+                held=m.held or host.held,
             )
             for m in own
         ]
@@ -203,9 +243,23 @@ def _contrasted(meanings: list[Meaning]) -> list[Meaning]:
     """Put "it wasn't undercoat, it was primer" together: what it was not, and what it was."""
     out: list[Meaning] = []
     for m in meanings:
-        if out and isinstance(m, Correction) and isinstance(out[-1], Correction) and out[-1].right and not out[-1].wrong and out[-1].force is Force.DENIED:
+        if (
+            out
+            and isinstance(m, Correction)
+            and isinstance(out[-1], Correction)
+            and out[-1].right
+            and not out[-1].wrong
+            and out[-1].force is Force.DENIED
+        ):
             out[-1] = replace(m, target=m.target or out[-1].target, wrong=out[-1].right)
-        elif out and isinstance(m, Correction) and isinstance(out[-1], Correction) and out[-1].wrong and not out[-1].right and m.right:
+        elif (
+            out
+            and isinstance(m, Correction)
+            and isinstance(out[-1], Correction)
+            and out[-1].wrong
+            and not out[-1].right
+            and m.right
+        ):
             out[-1] = replace(m, target=m.target or out[-1].target, wrong=out[-1].wrong)
         else:
             out.append(m)
@@ -218,7 +272,12 @@ def _asked_whole(found: list[Sentence]) -> list[Sentence]:
     if not asking:
         return found
     before = found[: asking[0]]
-    if all(s.force is Force.SUPPOSED or s.clause.frame.meaning in ("fragment", "remark", "spell", "other") or s.clause.frame.name == "tin-left" for s in before):
+    if all(
+        s.force is Force.SUPPOSED
+        or s.clause.frame.meaning in ("fragment", "remark", "spell", "other")
+        or s.clause.frame.name == "tin-left"
+        for s in before
+    ):
         before = []  # "if it is damp, can I ...", "the rail, can it be handled": all of it is what is asked
     start = 0 if not before else found[asking[0]].clause.i
     first, last = found[asking[0]], found[-1]
@@ -257,7 +316,11 @@ def _answer(phrase: Phrase, found: list[Sentence]) -> Answer | None:
     yes = True if words[0] in _YES else False if words[0] in _NO else None
     if len(words) == 1 and yes is not None:
         return Answer(yes=yes, words=phrase.text)
-    if len(found) > 1 or len(words) > 8 or (found[0].clause.frame.name != "fragment" and not (yes is not None and len(words) <= 3)):
+    if (
+        len(found) > 1
+        or len(words) > 8
+        or (found[0].clause.frame.name != "fragment" and not (yes is not None and len(words) <= 3))
+    ):
         return None
     if found[0].force is Force.ASKED:
         return None
@@ -361,7 +424,9 @@ def _same(phrase: Phrase, found: list[Sentence]) -> Same | None:
     """Take "same on the other door", "ditto the shelf at ten past"."""
     if not _SAME & set(phrase.words) or any(s.force is not Force.DONE and s.force is not Force.ORDERED for s in found):
         return None
-    pieces, source, coat, grits, products, when = None, None, None, (), (), None
+    pieces, source, coat, when = None, None, None, None
+    grits: tuple[int, ...] = ()
+    products: tuple[Name, ...] = ()
     for s in found:
         slots = Slots(phrase, s.clause)
         for p in s.clause.parts:
@@ -372,12 +437,22 @@ def _same(phrase: Phrase, found: list[Sentence]) -> Same | None:
             pieces = pieces or mine
         coat, grits = coat or slots.ordinal(), grits or slots.grits()
         products, when = products or slots.products(), when or slots.when()
-    return Same(words=phrase.text, pieces=pieces, source=source, coat=coat, grit=grits[0] if grits else None, products=products, when=when)
+    return Same(
+        words=phrase.text,
+        pieces=pieces,
+        source=source,
+        coat=coat,
+        grit=grits[0] if grits else None,
+        products=products,
+        when=when,
+    )
 
 
 def _too(phrase: Phrase, found: list[Sentence]) -> bool:
     said = (p.item for s in found for p in s.clause.parts if p.item.kind is Kind.FUNCTION)
-    return phrase.at(0) in ("and", "then", "also", "plus", "next") or any(i.kinds[-1] == "discourse" and i.value.value == "too" for i in said)
+    return phrase.at(0) in ("and", "then", "also", "plus", "next") or any(
+        i.kinds[-1] == "discourse" and i.value.value == "too" for i in said
+    )
 
 
 def _done_too(phrase: Phrase, found: list[Sentence]) -> Same | None:
@@ -391,7 +466,14 @@ def _done_too(phrase: Phrase, found: list[Sentence]) -> Same | None:
         return None
     if clause.frame.name == "done" or (clause.frame.name == "fragment" and _too(phrase, found)):
         grits = slots.grits()
-        return Same(words=phrase.text, pieces=pieces, coat=slots.ordinal(), grit=grits[0] if grits else None, products=slots.products(), when=slots.when())
+        return Same(
+            words=phrase.text,
+            pieces=pieces,
+            coat=slots.ordinal(),
+            grit=grits[0] if grits else None,
+            products=slots.products(),
+            when=slots.when(),
+        )
     return None
 
 
@@ -406,7 +488,13 @@ def _shared_times(meanings: list[Meaning]) -> list[Meaning]:
             out[n] = replace(m, when=out[n - 1].when)  # type: ignore[attr-defined]
     for n in range(len(out) - 2, -1, -1):
         m, after = out[n], out[n + 1]
-        if isinstance(m, Deed) and isinstance(after, Deed) and after.gapped and m.when is None and after.when is not None:
+        if (
+            isinstance(m, Deed)
+            and isinstance(after, Deed)
+            and after.gapped
+            and m.when is None
+            and after.when is not None
+        ):
             out[n] = replace(m, when=after.when)
     return out
 
@@ -419,12 +507,18 @@ def _explained(phrase: Phrase, found: list[Sentence]) -> list[str]:
     for s in found:
         c = s.clause
         said = phrase.said(c.i, c.j)
-        how = f"{c.frame.name}" + (f", verb {c.lemma}" if c.lemma else "") + (", goes on with the verb before" if s.gapped else "")
+        how = (
+            f"{c.frame.name}"
+            + (f", verb {c.lemma}" if c.lemma else "")
+            + (", goes on with the verb before" if s.gapped else "")
+        )
         lines.append(f'"{said}" as {how}: {s.force.value}, cost {c.cost:.2f}')
         for p in c.parts:
             words = phrase.said(p.item.i, p.item.j)
             if p.slot:
-                lines.append(f"  {words} -> {p.slot} ({p.item.kinds[0]})" + (f", doubt {p.item.doubt:g}" if p.item.doubt else ""))
+                lines.append(
+                    f"  {words} -> {p.slot} ({p.item.kinds[0]})" + (f", doubt {p.item.doubt:g}" if p.item.doubt else "")
+                )
             elif p.item.content or p.item.loose >= 0.3:
                 lines.append(f"  {words}: no use ({p.item.kinds[0]})")
     return lines

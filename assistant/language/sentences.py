@@ -27,7 +27,9 @@ _LONGEST: Final = 30
 _REACH: Final = 8
 _JOINTS: Final = frozenset(["and", "then", "but", "so", "or", "plus", "also", "n", "cos", "cause", "+", "&", "an"])
 _CONDITIONS: Final = frozenset(["if", "unless", "whether", "in case", "suppose", "supposing", "provided", "lest"])
-_TEMPORAL: Final = frozenset(["when", "while", "before", "after", "until", "till", "once", "as soon as", "whenever", "by the time", "as"])
+_TEMPORAL: Final = frozenset(
+    ["when", "while", "before", "after", "until", "till", "once", "as soon as", "whenever", "by the time", "as"]
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +71,11 @@ def _places(phrase: Phrase, items: Items) -> list[int]:
             coated = True
         if coated and any(c.value[0].value == "ordinal" for c in phrase.of(k, Cat.MEASURE)):
             weak.add(k - (phrase.at(k - 1) == "the"))
-        if items.verbs[k] and not phrase.function(k, "preposition") and any(c.cat is Cat.VERB or c.cat is Cat.FUNCTION for c in phrase.chunks[k]):
+        if (
+            items.verbs[k]
+            and not phrase.function(k, "preposition")
+            and any(c.cat is Cat.VERB or c.cat is Cat.FUNCTION for c in phrase.chunks[k])
+        ):
             if verbs and k:
                 weak.add(k)
                 start = _subject_before(items, k)
@@ -122,7 +128,12 @@ def _attached(clauses: list[Clause]) -> list[Clause]:
     """Put fragments to the clause they belong to; a fragment with a piece of its own goes on with the verb before."""
     out: list[Clause] = []
     for clause in clauses:
-        thins = clause.frame.name == "thin" and out and out[-1].frame.name == "coat" and not clause.has("products", "pieces", "coat", "amount")
+        thins = (
+            clause.frame.name == "thin"
+            and out
+            and out[-1].frame.name == "coat"
+            and not clause.has("products", "pieces", "coat", "amount")
+        )
         if not out or (clause.frame.name != "fragment" and not _aspect(clause) and not thins):
             out.append(clause)
             continue
@@ -133,9 +144,7 @@ def _attached(clauses: list[Clause]) -> list[Clause]:
             continue
         if not slots and not clause.unused:
             continue  # only pauses
-        if clause.frame.name == "thin":
-            out[-1] = _merged(host, clause)
-        elif host.frame.name == "fragment":
+        if clause.frame.name == "thin" or host.frame.name == "fragment":
             out[-1] = _merged(host, clause)
         elif clause.frame.name == "fragment" and host.frame.meaning in ("deed", "spell", "tin", "flaw"):
             own = {p.slot for p in host.parts}
@@ -149,7 +158,11 @@ def _attached(clauses: list[Clause]) -> list[Clause]:
             out[-1] = _merged(host, clause)
         else:
             out.append(clause)
-    if len(out) > 1 and out[0].frame.name == "fragment" and out[1].frame.meaning in ("deed", "spell", "tin", "flaw", "rule", "correction"):
+    if (
+        len(out) > 1
+        and out[0].frame.name == "fragment"
+        and out[1].frame.meaning in ("deed", "spell", "tin", "flaw", "rule", "correction")
+    ):
         own = {p.slot for p in out[1].parts}
         first = {p.slot for p in out[0].parts} - _NOTHING
         if not (first & own):
@@ -170,7 +183,11 @@ def _aspect(clause: Clause) -> str:
 def _timed(host: Clause, clause: Clause) -> Clause:
     """Put "started at nine" or "finished at ten" to the work that it speaks of."""
     slot = "began" if _aspect(clause) == "start" else "when"
-    kept = host.parts if slot == "began" else tuple(p._replace(slot="began") if p.slot == "when" else p for p in host.parts)
+    kept = (
+        host.parts
+        if slot == "began"
+        else tuple(p._replace(slot="began") if p.slot == "when" else p for p in host.parts)
+    )
     more = tuple(p._replace(slot=slot) for p in clause.parts if p.item.kinds[0] == "time")
     return replace(host, j=max(host.j, clause.j), parts=(*kept, *more), cost=host.cost + clause.cost)
 
@@ -190,7 +207,9 @@ def _borrowed(host: Clause, more: Clause) -> Clause:
         if slot not in _NOTHING and not any(s == slot for s in frame.roles.values()):
             slot = frame.slot(p.item.prep or "obj", p.item.kinds) or frame.slot("topic", p.item.kinds)
         parts.append(p._replace(slot=slot))
-    return replace(more, frame=frame, verb=host.verb, use=host.use, lemma=host.lemma, light=host.light, parts=tuple(parts))
+    return replace(
+        more, frame=frame, verb=host.verb, use=host.use, lemma=host.lemma, light=host.light, parts=tuple(parts)
+    )
 
 
 # -- force --------------------------------------------------------------------------------------
@@ -211,18 +230,26 @@ def _forced(phrase: Phrase, clauses: list[Clause]) -> list[Sentence]:
             elif teller:
                 scope, reported = Force.REPORTED, teller
                 force = Force.REPORTED
-            elif clause.frame.meaning == "list":
-                scope = Force.ORDERED
-            elif clause.lemma.startswith("remind") or (clause.lemma == "forget" and force is Force.ORDERED):
+            elif clause.frame.meaning == "list" or clause.lemma.startswith("remind") or (clause.lemma == "forget" and force is Force.ORDERED):
                 scope = Force.ORDERED
         elif clause.lemma in ("wish", "hope") and force is not Force.ASKED:
             scope = force = Force.WISHED
-        elif clause.subordinator in _CONDITIONS or phrase.at(clause.i) in ("suppose", "supposing", "imagine", "assuming"):
+        elif clause.subordinator in _CONDITIONS or phrase.at(clause.i) in (
+            "suppose",
+            "supposing",
+            "imagine",
+            "assuming",
+        ):
             scope = Force.SUPPOSED
             force = Force.SUPPOSED if force is not Force.ASKED else force
         elif scope is not Force.DONE and force not in (Force.ASKED,):
             force = scope
-        if force is Force.SUPPOSED and clause.subordinator in _CONDITIONS and n and out[-1].force in (Force.MEANT, Force.SUPPOSED):
+        if (
+            force is Force.SUPPOSED
+            and clause.subordinator in _CONDITIONS
+            and n
+            and out[-1].force in (Force.MEANT, Force.SUPPOSED)
+        ):
             out[-1] = replace(out[-1], force=Force.SUPPOSED if out[-1].force is Force.SUPPOSED else out[-1].force)
         out.append(Sentence(clause, force, clause.gapped, reported))
     # a condition first makes what follows it supposed, too: "if it's dry I'll sand it"
@@ -289,12 +316,20 @@ def force_of(phrase: Phrase, clause: Clause, *, last: bool = True) -> Force:
         return force
     if clause.light == "log":
         return Force.DONE
-    if any(p.slot is None and p.item.kind is Kind.FUNCTION and (p.item.kinds[-1] == "negator" or p.item.kinds[0] in ("quantifier.no", "quantifier.none", "determiner.no")) for p in clause.parts):
+    if any(
+        p.slot is None
+        and p.item.kind is Kind.FUNCTION
+        and (p.item.kinds[-1] == "negator" or p.item.kinds[0] in ("quantifier.no", "quantifier.none", "determiner.no"))
+        for p in clause.parts
+    ):
         return Force.DENIED
     if _others(clause):
         return Force.REPORTED
     if clause.frame.meaning in ("flaw", "deed") and any(
-        p.slot in ("fault", "coat", "acted", "ordinal") and p.item.kind is Kind.GROUP and p.item.value.quantifier is Quantifier.NONE for p in clause.parts
+        p.slot in ("fault", "coat", "acted", "ordinal")
+        and p.item.kind is Kind.GROUP
+        and p.item.value.quantifier is Quantifier.NONE
+        for p in clause.parts
     ):
         return Force.DENIED
     if force in (Force.ORDERED, Force.MEANT) and _past(clause) and not (verb and verb.operators):
@@ -307,7 +342,9 @@ def force_of(phrase: Phrase, clause: Clause, *, last: bool = True) -> Force:
         return Force.MEANT
     if clause.subordinator in _TEMPORAL and force is not Force.DONE:
         return Force.SUPPOSED
-    wants = clause.frame.flags & {"wanted"} and clause.use is not None and clause.use.sense in ("need", "deserve", "want")
+    wants = (
+        clause.frame.flags & {"wanted"} and clause.use is not None and clause.use.sense in ("need", "deserve", "want")
+    )
     if (wants or clause.light == "need") and force in (Force.DONE, Force.ORDERED, Force.MEANT):
         return Force.ORDERED
     if clause.frame.flags & {"wanted"} and force is Force.DONE:
@@ -324,7 +361,9 @@ def _past(clause: Clause) -> bool:
     """Whether a clause says a time that is over: "yesterday", "an hour ago"."""
     for p in clause.parts:
         when = p.item.value.value if p.item.kind is Kind.TIME and p.slot == "when" else None
-        if isinstance(when, When) and (when.ago is not None or (when.day is not None and ((when.day.back or 0) > 0 or when.day.nth < 0))):
+        if isinstance(when, When) and (
+            when.ago is not None or (when.day is not None and ((when.day.back or 0) > 0 or when.day.nth < 0))
+        ):
             return True
     return False
 
@@ -333,13 +372,26 @@ def _finished(verb: object) -> bool:
     """Whether a verb group says plainly that it is past: "have primed", "did"."""
     from assistant.language.predicates import VerbGroup
 
-    return isinstance(verb, VerbGroup) and verb.finite and (verb.past or verb.present) and not verb.progressive and not verb.copula and "VBZ" not in verb.tags
+    return (
+        isinstance(verb, VerbGroup)
+        and verb.finite
+        and (verb.past or verb.present)
+        and not verb.progressive
+        and not verb.copula
+        and "VBZ" not in verb.tags
+    )
 
 
 def _others(clause: Clause) -> bool:
     for p in clause.parts:
         item = p.item
-        if clause.frame.meaning != "flaw" and item.kind is Kind.GROUP and p.slot in ("whose",) and item.value.head in (Head.OTHERS, Head.PERSON, Head.ANIMAL) and not item.prep:
+        if (
+            clause.frame.meaning != "flaw"
+            and item.kind is Kind.GROUP
+            and p.slot in ("whose",)
+            and item.value.head in (Head.OTHERS, Head.PERSON, Head.ANIMAL)
+            and not item.prep
+        ):
             return True
         if item.kind is Kind.GROUP and item.value.others and p.slot is not None:
             return True
@@ -353,7 +405,11 @@ def _coming(phrase: Phrase, clause: Clause) -> bool:
     for p in clause.parts:
         if p.item.kind is Kind.TIME and p.slot == "when" and future(p.item.value):
             return True
-        if p.item.kind is Kind.ADVERB and p.item.kinds[0].startswith("sequence") and p.item.value.lemma in ("next", "later", "soon"):
+        if (
+            p.item.kind is Kind.ADVERB
+            and p.item.kinds[0].startswith("sequence")
+            and p.item.value.lemma in ("next", "later", "soon")
+        ):
             return True
     verbless = clause.verb is None or "VBZ" in clause.verb.tags
     return verbless and any(p.slot == "until" for p in clause.parts) and clause.frame.meaning == "deed"
@@ -367,4 +423,6 @@ def future(found: Found) -> bool:
     if when.ahead is not None:
         return True
     day = when.day
-    return day is not None and ((day.back is not None and day.back < 0) or day.nth > 0 or (day.week or 0) > 0 or day.weeks > 0)
+    return day is not None and (
+        (day.back is not None and day.back < 0) or day.nth > 0 or (day.week or 0) > 0 or day.weeks > 0
+    )

@@ -20,7 +20,9 @@ _MARKERS: Final = tuple(
     )
 )  # fmt: skip
 #: Words that may be nothing but a pause: they mend only between two things of quite the same kind.
-_PAUSES: Final = frozenset([("er",), ("um",), ("erm",), ("actually",), ("well",), ("wait",), ("rather",), ("hang", "on")])
+_PAUSES: Final = frozenset(
+    [("er",), ("um",), ("erm",), ("actually",), ("well",), ("wait",), ("rather",), ("hang", "on")]
+)
 _BETWEEN: Final = frozenset([",", "the", "at", "on", "with", "to", "of", "a", "it", "was", "."])
 
 
@@ -43,8 +45,13 @@ def denies_a_thing(phrase: Phrase, i: int) -> bool:
     """Whether "no" before word ``i`` denies a thing: "no thinners", "no more primer"."""
     if phrase.at(i) in ("more", "idea", "chance", "way", "need", "point", "problem", "film", "sign", "worries"):
         return True
-    return any(c.cat is Cat.NAME and c.value.kind == "product" for c in phrase.chunks[i]) and phrase.at(i - 2) != "," or any(
-        c.value.sense in ("vessel", "coat", "gear", "abstract", "thinner", "fault", "dirt", "tape") for c in phrase.of(i, Cat.NOUN)
+    return (
+        (any(c.cat is Cat.NAME and c.value.kind == "product" for c in phrase.chunks[i])
+        and phrase.at(i - 2) != ",")
+        or any(
+            c.value.sense in ("vessel", "coat", "gear", "abstract", "thinner", "fault", "dirt", "tape")
+            for c in phrase.of(i, Cat.NOUN)
+        )
     )
 
 

@@ -48,11 +48,7 @@ class VerbForm(NamedTuple):
 
 #: Units that a measure may have; the numbers before them are read in :mod:`assistant.language.measures`.
 UNIT_WORDS: Final = frozenset(
-    "ml mls mil mils millilitre millilitres milliliter milliliters cc cl centilitre centilitres l litre litres liter "
-    "liters ltr pint pints gallon gallons quart quarts floz fl oz ounce ounces fluid g gram grams gramme grammes gm gms "
-    "kg kgs kilo kilos kilogram kilograms lb lbs pound pounds percent cent degrees degree deg celsius centigrade "
-    "fahrenheit micron microns um metre metres meter meters square sq foot feet ft yard yards grit teaspoon teaspoons "
-    "tablespoon tablespoons".split()
+    ["ml", "mls", "mil", "mils", "millilitre", "millilitres", "milliliter", "milliliters", "cc", "cl", "centilitre", "centilitres", "l", "litre", "litres", "liter", "liters", "ltr", "pint", "pints", "gallon", "gallons", "quart", "quarts", "floz", "fl", "oz", "ounce", "ounces", "fluid", "g", "gram", "grams", "gramme", "grammes", "gm", "gms", "kg", "kgs", "kilo", "kilos", "kilogram", "kilograms", "lb", "lbs", "pound", "pounds", "percent", "cent", "degrees", "degree", "deg", "celsius", "centigrade", "fahrenheit", "micron", "microns", "um", "metre", "metres", "meter", "meters", "square", "sq", "foot", "feet", "ft", "yard", "yards", "grit", "teaspoon", "teaspoons", "tablespoon", "tablespoons"]
 )
 
 
@@ -97,7 +93,7 @@ def _built(folder: Path) -> dict[str, Any]:
 
     def put(words: str, part: str, sense: str, value: str, lemma: str) -> None:
         row = [words, part, sense, value, lemma]
-        held = entries.setdefault(words.split()[0], [])
+        held = entries.setdefault(words.split(maxsplit=1)[0], [])
         if row not in held:
             held.append(row)
 
@@ -162,7 +158,9 @@ class WordList:
 
     def side(self, word: str) -> str | None:
         """Give the side that a short or other word for it means ("stbd": starboard), None if it is no such word."""
-        return next((r[3] for r in self._entries.get(word, ()) if r[2] == "side" and r[0] == word and r[3] != word), None)
+        return next(
+            (r[3] for r in self._entries.get(word, ()) if r[2] == "side" and r[0] == word and r[3] != word), None
+        )
 
     def entries_at(self, words: Sequence[str], i: int) -> Iterable[tuple[int, Entry]]:
         """Give ``(end, entry)`` for the nouns, describing and function words that start at word ``i``."""

@@ -8,8 +8,7 @@ from typing import TYPE_CHECKING
 
 from assistant import cli
 from assistant.craft import day as craft
-from assistant.dialogue.reading_back import first_told
-from assistant.journal.events import Climate
+from assistant.journal.events import Climate, Event
 from assistant.problem import Problem
 
 if TYPE_CHECKING:
@@ -17,6 +16,12 @@ if TYPE_CHECKING:
     from assistant.dialogue.talk import Talk
 
 FORMATS = ("text", "md", "html", "json")
+
+
+def first_told(talk: Talk, found: craft.Day) -> dict[int, Event]:
+    """Give corrected events as they were first told, by id."""
+    wanted = [e.event.id for e in found.entries if e.corrected]
+    return {i: e for i in wanted for e in talk.journal.events(i, i)}
 
 
 def run(call: Call) -> int:

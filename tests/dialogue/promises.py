@@ -50,6 +50,14 @@ ABOUT = {
     "stock",
     "gear",
     "explain",
+    "compare",
+    "count",
+    "entry",
+    "needed",
+    "convert",
+    "know",
+    "aid",
+    "chance",
 }
 UNITS = {"ml", "g", "um", "degC", "percent", "min", "h", "m2"}
 

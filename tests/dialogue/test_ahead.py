@@ -156,11 +156,19 @@ def test_ready_alone_is_for_the_next_coat_and_of_glue_to_be_handled(say: Linnet,
 
 
 @pytest.mark.parametrize("phrase", [
-    "stopping for tea", "back at it", "took the clamps off the treads", "knocking off now",
+    "took the clamps off the treads", "emptied the extractor bag",
 ])  # fmt: skip
-def test_an_aside_of_the_day_is_a_note(say: Linnet, phrase: str) -> None:
+def test_work_without_a_kind_of_its_own_is_a_note(say: Linnet, phrase: str) -> None:
     event = only(say(phrase))
     assert (event["kind"], event["text"]) == ("note", phrase)
+
+
+@pytest.mark.parametrize("phrase", ["stopping for tea", "back at it", "knocking off now"])
+def test_an_aside_of_the_day_is_declined_and_kept_nowhere(say: Linnet, phrase: str) -> None:
+    before = say.export()
+    reply = say(phrase)
+    assert (reply["outcome"], say.gained(before)) == ("refused", [])
+    assert len(reply["reply"].split()) < 20
 
 
 def test_windows_are_told_in_the_order_in_which_they_shut(say: Linnet) -> None:
@@ -188,7 +196,10 @@ def test_hours_away_on_a_named_day_are_of_the_day(say: Linnet) -> None:
 
 
 def test_the_hour_at_which_the_heating_goes_off_is_no_temperature(say: Linnet) -> None:
-    say.silent("heating's going off at ten, it'll drop to seven overnight")
+    event = only(say("heating's going off at ten, it'll drop to seven overnight"))
+    assert (event["kind"], event["temperature"]["value"]) == ("climate", 7)
+    assert event["at"] >= t("2026-03-17 20:00").isoformat()
+    assert event["until"] == t("2026-03-18 07:00").isoformat()  # a night's, not for good
 
 
 def test_back_to_bare_wood_with_a_grit_is_now(say: Linnet) -> None:
@@ -196,8 +207,13 @@ def test_back_to_bare_wood_with_a_grit_is_now(say: Linnet) -> None:
     assert (event["kind"], event["at"]) == ("strip", t("2026-03-17 13:00").isoformat())
 
 
-def test_before_lunch_is_noon(say: Linnet) -> None:
-    assert only(say("coat of varnish on the cratch board just before lunch"))["at"] == t("2026-03-17 12:00").isoformat()
+def test_before_lunch_is_a_while_that_ends_with_it_and_is_told_as_about(say: Linnet) -> None:
+    """Lunch is from noon to one (common practice, no source)."""
+    reply = say("coat of varnish on the cratch board just before lunch")
+    event = only(reply)
+    first, last = event["between"]
+    assert t("2026-03-17 10:30").isoformat() <= first < event["at"] < last <= t("2026-03-17 13:00").isoformat()
+    assert f"about {event['at'][11:16]}" in reply["reply"]
 
 
 @pytest.mark.parametrize(("phrase", "start"), [
@@ -236,7 +252,11 @@ def test_a_tin_that_is_past_its_months_is_said_to_be(say: Linnet) -> None:
 
 @pytest.mark.parametrize("phrase", ["hang on a minute", "morning", "cheers", "I might varnish the cratch board later"])
 def test_what_says_nothing_logs_nothing_and_asks_nothing(say: Linnet, phrase: str) -> None:
-    assert say.silent(phrase)["outcome"] == "unclear"
+    before = say.export()
+    reply = say(phrase)
+    assert reply["outcome"] in ("refused",) if "varnish" in phrase else ("refused", "unclear")
+    assert say.gained(before) == []
+    assert "?" not in reply["reply"]
 
 
 def test_a_tick_without_a_name_ticks_nothing_else_off(say: Linnet) -> None:

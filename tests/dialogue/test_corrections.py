@@ -154,7 +154,10 @@ def test_put_right_twice_the_last_word_stands(say: Linnet) -> None:
             "at": "2026-03-18T10:00:00+00:00",
         }
     ]
-    say("scratch that")
+    told = say("scratch that")["reply"]  # the last entry of the talk: the correction, and the reply says so
+    assert "correction" in told
+    assert [(e["coat"], e["at"]) for e in work(say, "hatch trim")] == [(3, "2026-03-18T09:30:00+00:00")]
+    say("scratch that", "scratch that", "scratch that")
     assert work(say, "hatch trim") == []
 
 
@@ -219,7 +222,7 @@ def test_denying_what_was_just_logged_takes_it_back(say: Linnet) -> None:
 
 def test_denying_what_was_never_logged_logs_nothing(say: Linnet) -> None:
     say("sanded the bulkhead with 120")
-    assert say.silent("I didn't varnish the hatch trim")["outcome"] == "unclear"
+    assert say.silent("I didn't varnish the hatch trim")["outcome"] == "refused"
 
 
 # -- the same again ---------------------------------------------------------------------------------------

@@ -28,14 +28,6 @@ ANSWERED: list[tuple[str, str, Said]] = [
     ("sanded the trim", "hatch", {"kind": "sand", "piece": "hatch trim"}),
     ("sanded the trim", "companionway", {"kind": "sand", "piece": "companionway trim"}),
     ("sanded the trim at noon", "the hatch trim", {"kind": "sand", "piece": "hatch trim"}),
-    (
-        "coat of glop on the hatch trim",
-        "varnish",
-        {"kind": "coat", "piece": "hatch trim", "coat": 1, "product": "amber varnish"},
-    ),
-    ("primed the mast", "bulkhead", {"kind": "coat", "piece": "bulkhead", "coat": 1, "product": "grey primer"}),
-    ("turned the heating down", "nine", {"kind": "climate", "temperature": {"value": 9.0, "unit": "degC"}}),
-    ("turned the heating down", "9 degrees", {"kind": "climate", "temperature": {"value": 9.0, "unit": "degC"}}),
     ("opened a new tin", "primer", {"kind": "tin", "product": "grey primer", "change": "opened"}),
 ]
 
@@ -53,6 +45,36 @@ def test_one_word_is_answer_enough(said: str, answer: str, event: Said, say: Lin
     )  # when it was first said, not when it was answered
     assert got == event
     assert reply["heard"] == answer
+
+
+@pytest.mark.parametrize(
+    ("said", "answer", "word", "means"),
+    [
+        ("coat of glop on the hatch trim", "varnish", "glop", "amber varnish"),
+        ("primed the mast", "bulkhead", "mast", "bulkhead"),
+    ],
+)
+def test_a_word_nobody_knew_is_told_once_and_known_from_then_on(
+    said: str, answer: str, word: str, means: str, say: Linnet
+) -> None:
+    assert word in say.silent(said)["reply"]
+    events = say(answer)["events"]
+    assert [(e["name"], e["means"]) for e in events if e["kind"] == "set"] == [(word, means)]
+    (coat,) = (e for e in events if e["kind"] == "coat")
+    assert means in (coat["piece"], coat["product"])
+    assert coat["at"] == "2026-03-18T14:00:00+00:00"  # when it was first said
+    again = say(said)
+    assert [e["kind"] for e in again["events"]] == ["coat"]
+    assert means in again["reply"]
+
+
+@pytest.mark.parametrize("answer", ["nine", "9 degrees"])
+def test_how_warm_it_is_is_asked_when_the_heating_is_touched(answer: str, say: Linnet) -> None:
+    first = say("turned the heating down")
+    assert only(first)["kind"] == "note"
+    assert first["reply"].endswith("?")
+    event = only(say(answer))
+    assert (event["kind"], event["temperature"]) == ("climate", {"value": 9.0, "unit": "degC"})
 
 
 def test_a_question_names_what_it_asks_between(say: Linnet) -> None:

@@ -297,8 +297,8 @@ def test_one_more_coat_too_soon_may_be_a_wish(told):
     assert coats(told) == [("hatch trim", 2, "amber varnish")]
 
 
-def test_a_job_meant_is_ticked_off_when_it_is_done(told):
-    told(sand(on("hatch trim"), 240, force=Force.MEANT))
+def test_a_job_on_the_list_is_ticked_off_when_it_is_done(told):
+    told(sand(on("hatch trim"), 240, force=Force.ORDERED))
     assert [e.state for e in told.events if isinstance(e, Task)] == ["open"]
     assert "ticked off" in told(sand(on("hatch trim"), 240))
     assert [e.state for e in told.events if isinstance(e, Task)] == ["done"]

@@ -36,8 +36,21 @@ def wants(told: Typed, piece: str) -> dict[str, int]:
     return {w.label: w.coats for w in wanted(told.state) if w.piece == piece}
 
 
-def test_coats_that_are_meant_are_what_the_plan_goes_by(told):
-    reply = told(coat(on("galley shelf"), count=3, products=(VARNISH,), force=Force.MEANT))
+def test_a_mere_plan_is_no_task_and_changes_no_plan(told):
+    before, planned = told.count(), dict(told.state.plans)
+    for said in (
+        coat(on("galley shelf"), count=3, products=(VARNISH,), force=Force.MEANT),
+        coat(on("hatch trim"), force=Force.MEANT, when=day(-1)),
+        sand(on("hatch trim"), 240, force=Force.MEANT, due=clock(18)),
+        Errand(text="order hinges", force=Force.MEANT),
+    ):
+        assert "Nothing logged" in told(said)
+        assert told.events == []
+    assert (told.count(), dict(told.state.plans)) == (before, planned)
+
+
+def test_coats_put_on_the_list_are_what_the_plan_goes_by(told):
+    reply = told(coat(on("galley shelf"), count=3, products=(VARNISH,), force=Force.ORDERED))
     assert wants(told, "galley shelf") == {"amber varnish": 3}
     assert "3 coats of amber varnish on the galley shelf" in reply
     told(coat(on("hatch trim"), count=6, force=Force.ORDERED))
@@ -45,7 +58,7 @@ def test_coats_that_are_meant_are_what_the_plan_goes_by(told):
 
 
 def test_a_day_for_a_planned_coat_is_the_plans_own_entry(told):
-    told(coat(on("hatch trim"), force=Force.MEANT, when=day(-1)))
+    told(coat(on("hatch trim"), force=Force.ORDERED, when=day(-1)))
     (task,) = tasks(told)
     assert task.text in told.state.plans
     assert task.not_before is not None
@@ -90,7 +103,7 @@ def test_sanding_given_up_is_a_step_left_out(told):
 
 
 def test_other_work_is_put_on_in_the_words_of_the_trade(told):
-    told(sand(on("hatch trim"), 240, force=Force.MEANT, due=clock(18)))
+    told(sand(on("hatch trim"), 240, force=Force.ORDERED, due=clock(18)))
     (task,) = tasks(told)
     assert (task.text, task.piece, task.due) == ("sand the hatch trim with 240", "hatch trim", t("2026-03-18 18:00"))
     told(deed(Act.UNMASK, on("bulkhead"), force=Force.ORDERED))

@@ -119,9 +119,7 @@ def _plural(target: Deed | None) -> bool:
     return many or any(n.plural for n in group.names)
 
 
-def _chosen(
-    scene: Scene, changed: list[tuple[Event, Changes]], *, several: bool
-) -> list[tuple[Event, Changes]]:
+def _chosen(scene: Scene, changed: list[tuple[Event, Changes]], *, several: bool) -> list[tuple[Event, Changes]]:
     """Take several entries together if several were named or what is put right is common to them; else ask which."""
     if len(changed) == 1:
         return changed
@@ -137,9 +135,7 @@ def _chosen(
         return changed
     shown = [e for e, _ in changed][-3:]
     options = [described(e, scene.now) for e in shown]
-    raise Back(
-        f"Which one: {listed(options, 'or')}?", Slot.ENTRY, options, value=" ".join(str(e.id) for e in shown)
-    )
+    raise Back(f"Which one: {listed(options, 'or')}?", Slot.ENTRY, options, value=" ".join(str(e.id) for e in shown))
 
 
 # -- what changes -----------------------------------------------------------------------------

@@ -235,14 +235,10 @@ def _between(scene: Scene, said: Deed, piece: str, planned: str, last: str) -> s
     fits = [p for p in (planned, last) if on_it.get(p, 0) + 1 == number]
     if len(fits) == 1 and number <= room.get(fits[0], number):  # a coat more than planned may be the next tin's
         return fits[0]
-    raise Back(
-        f"{ordinal(number)} coat of what on the {piece}: {planned} or {last}?", Slot.PRODUCT, [planned, last]
-    )
+    raise Back(f"{ordinal(number)} coat of what on the {piece}: {planned} or {last}?", Slot.PRODUCT, [planned, last])
 
 
-def _number(
-    scene: Scene, said: Deed, piece: str, product: str | None, part: str | None
-) -> tuple[int, str | None]:
+def _number(scene: Scene, said: Deed, piece: str, product: str | None, part: str | None) -> tuple[int, str | None]:
     """Give the coat's number, said or counted on, and a caution where "the last" is not what the plan has."""
     on_it = scene.state.coats.get(piece, {}).get(product or "", 0)
     if scene.hints.coat is not None:
@@ -256,9 +252,7 @@ def _number(
     if said.final:
         lines = [w for w in wanted(scene.state) if w.piece == piece and w.label == product]
         if lines and lines[-1].coats != on_it + 1:
-            return on_it + 1, (
-                f"The plan has {lines[-1].coats} on the {piece} and I have {on_it}: was one not logged?"
-            )
+            return on_it + 1, (f"The plan has {lines[-1].coats} on the {piece} and I have {on_it}: was one not logged?")
     return on_it + 1, None
 
 
@@ -327,9 +321,7 @@ def work(scene: Scene, said: Deed) -> Result:
     moment = begun(scene, said, settled.pieces, moment)
     named = materials.product(scene, said.products[0], settled.pieces[0]) if said.products else None
     product = _USED[act](scene, said, settled.pieces[0], named) if act in _USED else named
-    events = tuple(
-        entry(kind, moment, scene.now, piece=p, product=product, part=settled.part) for p in settled.pieces
-    )
+    events = tuple(entry(kind, moment, scene.now, piece=p, product=product, part=settled.part) for p in settled.pieces)
     scene.spoke_of(settled.pieces)
     if product:
         scene.context.product = product

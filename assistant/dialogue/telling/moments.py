@@ -45,9 +45,7 @@ class Moment:
         return f"between {like(first, now):%H:%M} and {stamp(last, now)}"
 
 
-def done(
-    scene: Scene, said: When | None, *, began: When | None = None, took: timedelta | None = None
-) -> Moment:
+def done(scene: Scene, said: When | None, *, began: When | None = None, took: timedelta | None = None) -> Moment:
     """Give when something was done; now if nobody said. ``Refused`` for a time to come or over a year ago."""
     now = scene.now
     if said is None or not said.said:

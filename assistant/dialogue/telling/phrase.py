@@ -196,4 +196,3 @@ def _room(room: str, function: str) -> Callable[[Scene, Meaning], Result]:
 #: What tells of nothing itself: a second try at it needs no question first.
 _TALK: Final = (Answer, Correction, Question, Remark, Undo)
 _WRITING: Final = frozenset(Ruling) - {Ruling.NOTHING, Ruling.ANSWER, Ruling.KEEP}
-

@@ -51,7 +51,13 @@ def _source(scene: Scene, said: Same) -> list[Event]:
 def _on(scene: Scene, said: Same, old: Event, piece: str, moment: Moment) -> Event:
     """Give an event as it would be on another piece; a coat counts on from those that it has."""
     fresh: Event = replace(
-        old, id=0, piece=piece, at=moment.at, between=moment.between, began=None, said_at=scene.now  # type: ignore[call-arg]
+        old,
+        id=0,
+        piece=piece,
+        at=moment.at,
+        between=moment.between,
+        began=None,
+        said_at=scene.now,  # type: ignore[call-arg]
     )
     if isinstance(old, Task) and isinstance(fresh, Task) and old.piece:
         return replace(fresh, text=old.text.replace(old.piece, piece))

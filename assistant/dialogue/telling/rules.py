@@ -98,9 +98,7 @@ def _every_day(scene: Scene, rule_: str, first: When | None, last: When | None) 
     hours long.
     """
     known = [_hour(t) for t in scene.state.job.get(rule_) or _USUAL[rule_]]
-    ends = [
-        _hours(scene, said) if said is not None else [known[place]] for place, said in enumerate((first, last))
-    ]
+    ends = [_hours(scene, said) if said is not None else [known[place]] for place, said in enumerate((first, last))]
     both = first is not None and last is not None
     start, end = min(
         ((a, b) for a in ends[0] for b in ends[1]),

@@ -182,9 +182,7 @@ def _how_many(scene: Scene, said: Deed, before: int, have: int, timing: Timing) 
         left = before - have
         more = scene.hints.more
         if more is None and left > 0 and timing == Timing():
-            raise Back(
-                f"One more than the {before} planned, or the next of them?", Slot.MORE, ["one more", "the next"]
-            )
+            raise Back(f"One more than the {before} planned, or the next of them?", Slot.MORE, ["one more", "the next"])
         if left > 0 and not more:
             return before
         return max(before, have) + (said.count or 1)

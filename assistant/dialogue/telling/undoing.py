@@ -63,9 +63,7 @@ def _one(scene: Scene, found: list[Event]) -> Event:
         return hinted[0]
     shown = found[-3:]
     options = [described(e, scene.now) for e in shown]
-    raise Back(
-        f"Which one: {listed(options, 'or')}?", Slot.ENTRY, options, value=" ".join(str(e.id) for e in shown)
-    )
+    raise Back(f"Which one: {listed(options, 'or')}?", Slot.ENTRY, options, value=" ".join(str(e.id) for e in shown))
 
 
 def _taken_back(scene: Scene, said: Meaning, events: list[Event]) -> Result:
@@ -73,9 +71,7 @@ def _taken_back(scene: Scene, said: Meaning, events: list[Event]) -> Result:
     words = listed(_told(scene, e) for e in shown[:3])
     more = f" and {len(shown) - 3} more" if len(shown) > 3 else ""
     gone = tuple(e.id for e in events)
-    scene.context.batches = tuple(
-        left for b in scene.context.batches if (left := tuple(i for i in b if i not in gone))
-    )
+    scene.context.batches = tuple(left for b in scene.context.batches if (left := tuple(i for i in b if i not in gone)))
     event = UndoEvent(of=gone, at=scene.now, said_at=scene.now)
     return Result(f"Taken back: {words}{more}.{left_out(said)}", (event,), meaning=said)
 
