@@ -78,7 +78,7 @@ class Session:
 
     def _refresh(self) -> tuple[Reader, Library]:
         state = self.state
-        units = state.job.get("units")
+        units = _units(state)
         now = (state.pieces, state.spaces, state.labels, state.words, units)
         if self._reader is None or self._library is None or now != self._named:
             self._named = (dict(state.pieces), dict(state.spaces), dict(state.labels), dict(state.words), units)
@@ -246,6 +246,14 @@ class Session:
             return None
         cost = self.read_cost(phrase)
         return cost if cost is not None and reading.named else None
+
+
+def _units(state: State) -> str | None:
+    """Give "us" where the job has United States units, said so or by its time zone."""
+    said = state.job.get("units")
+    if said is None and str(state.job.get("timezone", "")).startswith(("America/", "US/")):
+        return "us"
+    return str(said) if said else None
 
 
 def _stored(context: Context, stored: list[Event]) -> dict[str, Any]:

@@ -21,6 +21,7 @@ from assistant.language.meanings import (
     GearFact,
     Meaning,
     Note,
+    PlanChange,
     Quantifier,
     Question,
     Remark,
@@ -60,7 +61,7 @@ _PLANNED: Final = {"ordered": Ruling.PLAN}
 #: A rule of the clock is laid down by being said, whether it holds now or from tomorrow.
 _LAID_DOWN: Final = dict.fromkeys(("done", "underway", "meant", "ordered"), Ruling.LOG)
 
-_LAID_DOWN_BY: Final = frozenset([Force.DONE, Force.UNDERWAY, Force.MEANT, Force.ORDERED])
+_LAID_DOWN_BY: Final = frozenset([Force.SUPPOSED, Force.DONE, Force.UNDERWAY, Force.MEANT, Force.ORDERED])
 
 TABLE: Final[Mapping[type[Meaning], Mapping[Force, Ruling]]] = MappingProxyType({
     Deed: _row(_N, done=Ruling.LOG, underway=Ruling.BEGIN, denied=Ruling.DENY, **_PLANNED),
@@ -72,6 +73,7 @@ TABLE: Final[Mapping[type[Meaning], Mapping[Force, Ruling]]] = MappingProxyType(
     GearFact: _row(_N, done=Ruling.LOG, **_PLANNED),
     Errand: _row(_N, done=Ruling.LOG, **_PLANNED),
     Note: _row(Ruling.LOG),
+    PlanChange: _row(_N, ordered=Ruling.LOG),
     Undo: _row(Ruling.UNDO, supposed=_N, reported=_N, wished=_N),
     Correction: _row(Ruling.CORRECT, supposed=_N, reported=_N, wished=_N),
     Same: _row(_N, done=Ruling.REPEAT),

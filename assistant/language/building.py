@@ -297,6 +297,8 @@ def _deadline(phrase: Phrase, s: Sentence, slots: Slots) -> Meaning:
     )
 
 
+#: No cabin is hotter in degrees Celsius: where the United States' units are used it was Fahrenheit.
+_HOTTEST: Final = 42
 _ACTED: Final = {a.value: a for a in Act}
 
 
@@ -349,7 +351,8 @@ def spell(phrase: Phrase, s: Sentence) -> Meaning:
     degrees = slots.measure("degrees")
     damp = _after_humidity(slots)
     if temperature is None and isinstance(degrees, int | float):
-        temperature = Amount(float(degrees), "degC")
+        fahrenheit = phrase.us and degrees > _HOTTEST
+        temperature = Amount(round((degrees - 32) / 1.8, 1) if fahrenheit else float(degrees), "degC")
     humidity = slots.measure("humidity")
     if damp is not None and humidity is None:
         humidity = Amount(damp, "percent")

@@ -52,6 +52,7 @@ class Phrase:
     words: list[str]
     kinds: list[str]
     doubts: list[float]  # of each word: how far it had to be supposed
+    us: bool = False  # pints, ounces and degrees as the United States have them
     chunks: list[list[Chunk]] = field(default_factory=list)
 
     def __len__(self) -> int:
@@ -94,7 +95,7 @@ def chunked(text: str, toks: list[Token], names: Gazetteer, *, us: bool = False)
     meant = [forms(t.text, names.words) if t.kind == "word" else (Form(t.text, 0.0),) for t in toks]
     best = [f[0] if len(f) == 1 else f[1] if f[1].doubt < 0.8 else f[0] for f in meant]
     words, kinds = [f.word for f in best], [t.kind for t in toks]
-    phrase = Phrase(text, toks, words, kinds, [f.doubt for f in best])
+    phrase = Phrase(text, toks, words, kinds, [f.doubt for f in best], us)
     when = times.all_chunks(words, kinds)
     for i in range(len(words)):
         found: list[Chunk] = []

@@ -278,6 +278,8 @@ class Parser:
                 slot = None
             if slot is not None:
                 price = 0.02 + item.doubt
+                if item.kind is Kind.TIME and item.doubt >= 0.5 and not item.prep:
+                    price += 0.6  # a bare figure is seldom a time
                 if slot == "anything":  # a frame that takes whatever there is explains nothing by it
                     price += (0.3 if frame.name == "remark" else 0.15) if item.content else 0.05
                 if (
@@ -304,6 +306,8 @@ class Parser:
         if frame.name == "other" and verb.main >= 0 and self._also_noun(verb):
             cost += 0.4
         orders = verb.base and not verb.participle
+        if frame.name == "sand" and choice.light == "be" and verb.past and "acted" not in filled:
+            cost += 0.5  # "the frame was 400" puts right
         if (
             frame.name == "coat"
             and choice.light == "be"
@@ -340,6 +344,8 @@ class Parser:
                 return None
             if frame.name not in ("fragment", "remark") and not frame.needs:
                 return None
+            if frame.name == "air" and choice.verb is None and filled <= {"degrees", "itself", "when", "until"}:
+                return None  # a bare number beside "it" is no reading
             if frame.name == "correct" and not _puts_right(choice, parts):
                 return None
             if frame.name == "fragment" and choice.light == "be" and not _only_time(parts):
@@ -553,6 +559,9 @@ def _puts_right(choice: Choice, parts: tuple[Part, ...]) -> bool:
     fronted = not right & _VALUES and described_piece(left)
     if fronted:
         return True
+    timed = right & _VALUES <= {"when", "number", "grit", "amount", "ratio"} and verb.main < 0 and not verb.passive
+    if timed and any(p.item.value.names or p.item.value.ordinal for p in left):
+        return True  # "the upper cabinet was more like ten to ten"
     pronoun = not left or all(p.item.kinds[0].startswith(("pronoun", "self")) for p in left)
     described = any(
         p.item.value.head.value in ("coat", "act", "ordinal", "product") or p.item.value.names for p in left

@@ -324,6 +324,9 @@ _PLAIN: Final = frozenset(["opinion", "size", "colour", "air", "frequency", "man
 def _described(phrase: Phrase, front: NounGroup) -> NounGroup | None:
     if any(c.cat in (Cat.NAME, Cat.NOUN) and c.j > front.j + 1 for c in phrase.chunks[front.j]):
         return None  # "port cabin door" is a name before "port" is a side, "dry spot" a fault before "dry" is a state
+    named = any(c.cat is Cat.NAME and c.doubt < 0.4 for c in phrase.chunks[front.j])
+    if named and not _nouns(phrase, front.j + 1):
+        return None  # "first clear on it": the clear one
     for c in sorted(phrase.of(front.j, Cat.DESCRIBING), key=lambda c: -c.j):
         sense, value = c.value.sense, c.value.value
         if sense in _PLAIN or sense == "only":
@@ -501,6 +504,11 @@ def _put(phrase: Phrase, group: NounGroup, c: Chunk) -> NounGroup:
             )  # fmt: skip
         if name.kind == "space":
             return replace(group, j=c.j, head=Head.SPACE, spaces=(*group.spaces, name), doubt=doubt)
+        numbered = _coat_number(phrase, c.j) if name.kind == "product" and group.ordinal is None else None
+        if numbered is not None and phrase.at(numbered[0]) in ("on", "to", "", ",", ".", "at"):
+            return replace(  # "oil number 2 on the counter"
+                group, j=numbered[0], head=Head.COAT, ordinal=numbered[1], products=(*group.products, name), doubt=doubt + 0.1
+            )
         if name.kind == "product":
             return replace(
                 group,

@@ -294,6 +294,35 @@ class Unread(Meaning):
     missing: str = ""
 
 
+class Change(StrEnum):
+    """What a change of the plan does."""
+
+    MORE = "more"  # so many coats more
+    FEWER = "fewer"
+    TOTAL = "total"  # so many coats in all
+    SKIP = "skip"  # sanding or cleaning left out before a coat
+    DROP = "drop"  # a piece out of the plan
+    BACK = "back"  # and in again
+    USE = "use"  # a product instead of another
+    AFTER = "after"  # ``pieces`` wait for ``other``
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlanChange(Meaning):
+    """A lasting change of the plan; nothing was done. ``count`` is of coats; ``coat`` is before which a step is left out."""
+
+    change: Change
+    pieces: Group | None = None
+    other: Group | None = None
+    products: tuple[Name, ...] = ()
+    instead: tuple[Name, ...] = ()  # what ``products`` stand in for
+    act: Act | None = None
+    coat: int | None = None
+    final: bool = False  # before the last coat
+    count: int | None = None
+    force: Force = Force.ORDERED
+
+
 @dataclass(frozen=True, slots=True)
 class Reading:
     """A whole phrase, read: its meanings in the order they were said, and how sure it is."""

@@ -55,7 +55,7 @@ _MASS: Final = {
 }  # fmt: skip
 _OTHER: Final = {
     "pint": "pint", "pints": "pint", "gallon": "gallon", "gallons": "gallon", "quart": "quart", "quarts": "quart",
-    "floz": "fluid_ounce", "oz": "ounce", "ounce": "ounce", "ounces": "ounce", "lb": "pound", "lbs": "pound",
+    "qt": "quart", "qts": "quart", "pt": "pint", "pts": "pint", "gal": "gallon", "gals": "gallon", "floz": "fluid_ounce", "oz": "ounce", "ounce": "ounce", "ounces": "ounce", "lb": "pound", "lbs": "pound",
     "pound": "pound", "pounds": "pound", "teaspoon": "teaspoon", "teaspoons": "teaspoon", "tablespoon": "tablespoon",
     "tablespoons": "tablespoon",
 }  # fmt: skip
@@ -155,7 +155,9 @@ def _united(words: Sequence[str], i: int, n: Number, *, us: bool, article: bool)
         return [Measured(i, at + 2, Measure.AMOUNT, _converted(n.value, "fluid_ounce", us=us))]
     if unit in _OTHER:
         end, value = _more(words, at + 1, n.value)
-        return [Measured(i, end, Measure.AMOUNT, _converted(value, _OTHER[unit], us=us))]
+        # where pints are United States ones, an ounce in a workshop is a fluid one
+        name = "fluid_ounce" if us and _OTHER[unit] == "ounce" else _OTHER[unit]
+        return [Measured(i, end, Measure.AMOUNT, _converted(value, name, us=us))]
     return [] if article else _graded(words, i, n, at, unit)
 
 

@@ -11,7 +11,10 @@ from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
 from typing import Final, NamedTuple
 
-from assistant.language.lexicon import Form, lexicon
+from assistant.language.clock import WORDS as CLOCK_WORDS
+from assistant.language.numbers import WORDS as NUMBER_WORDS
+from assistant.language.spelling import Form
+from assistant.language.wordlist import UNIT_WORDS, english, wordlist
 
 
 class Name(NamedTuple):
@@ -37,6 +40,33 @@ class Known(NamedTuple):
 _THIN: Final = frozenset(
     ["number", "one", "two", "three", "new", "old", "no", "the", "of", "and", "in", "on", "side", "a", "b"]
 )
+
+
+#: Colours that many tins of a job share.
+_COLOURS: Final = frozenset(["white", "grey", "black", "clear", "red", "blue", "green"])
+
+#: What a word may mean and still stand for the longer name that it begins ("the cratch", "the port").
+_NAMING: Final = frozenset(["place", "hardware", "side", "material", "house", "colour", "weather"])
+_WORK: Final = frozenset(
+    ["coat", "sand", "fill", "strip", "clean", "mask", "unmask", "bond", "clamp", "unclamp", "fit", "unfit", "mix",
+     "thin"]
+)  # fmt: skip
+
+
+@lru_cache(4096)
+def _senses(word: str) -> frozenset[str]:
+    return frozenset(e.sense for end, e in wordlist().entries_at([word], 0) if end == 1)
+
+
+@lru_cache(4096)
+def _ordinary(word: str) -> bool:
+    """Whether a word says something of its own, so that it is not enough for the longer name that it begins."""
+    if word not in wordlist().known:
+        return word in CLOCK_WORDS
+    if word in NUMBER_WORDS or word in UNIT_WORDS or "n" not in (english(word) or "n"):
+        return True
+    work = any(u.sense in _WORK for form in wordlist().verb_forms(word) for u in wordlist().uses(form.lemma))
+    return work or not _senses(word) <= _NAMING
 
 
 def plural(word: str) -> str:
@@ -127,7 +157,6 @@ class Gazetteer:
     def _parts(self, thing: Known, words: tuple[str, ...]) -> None:
         if len(words) < 2 or thing.weak:
             return
-        lex = lexicon()
         head = words[-1]
         for k in range(1, len(words)):  # tails: "cabin door", "door"
             tail = words[k:]
@@ -146,18 +175,15 @@ class Gazetteer:
         for short in skips:
             self._put(short, Name(thing.kind, (thing.name,), 0.15, whole=False))
         firsts = plural(words[0])
-        if thing.kind == "piece" and singular(head) != head and firsts not in lex.known:
+        free = not _ordinary(firsts) or "place" in _senses(firsts)
+        if thing.kind == "piece" and singular(head) != head and free:
             self._put((firsts,), Name(thing.kind, (thing.name,), 0.5, whole=False))  # "the steps" for "step treads"
         for k in range(1, len(words)):  # beginnings: "cratch", "port cabin"
             start = words[:k]
-            if k == 1 and (start[0] in _THIN or start[0] in lex.known or len(start[0]) < 4):
+            if k == 1 and (start[0] in _THIN or _ordinary(start[0]) or len(start[0]) < 4):
                 continue
-            if (
-                thing.kind == "product"
-                and k == 1
-                and start[0] in ("white", "grey", "black", "clear", "red", "blue", "green")
-            ):
-                continue
+            if thing.kind == "product" and k == 1 and (start[0] in _COLOURS or start in self.full):
+                continue  # neither a colour nor what names a piece already
             self._put(start, Name(thing.kind, (thing.name,), 0.5, whole=False))
 
     def find(self, forms: Sequence[tuple[Form, ...]], i: int) -> list[tuple[int, Name]]:
@@ -205,9 +231,7 @@ class Gazetteer:
         return out
 
     def _near_joined(self, text: str, end: int) -> list[tuple[int, Name]]:
-        from assistant.language.lexicon import english
-
-        if text in lexicon().known or text in english():
+        if text in wordlist().known or english(text) is not None:
             return []
         from rapidfuzz import process
         from rapidfuzz.distance import OSA

@@ -1,17 +1,46 @@
 """What can be said, put out again: help, completion, the recogniser's grammar and the tests' generator.
 
-All of it comes from the frames' ``shapes``; a shape is words with ``<slots>`` and ``[optional]`` parts.
+All of it comes from the spoken shapes of ``grammars/spoken.toml``; a shape is words with ``<slots>`` and ``[optional]``
+parts. What the reader understands does not depend on them.
 """
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+from functools import cache
 from itertools import product
 from typing import Final
 
+from assistant import data
 from assistant.journal.state import State
-from assistant.language.frames import frames
+
+
+class Mood(StrEnum):
+    """What a kind of sentence is for."""
+
+    TOLD = "told"  # something for the journal
+    ASKED = "asked"
+    ABOUT = "about"  # of what was said before: a correction, an answer to a question back
+
+
+@dataclass(frozen=True, slots=True)
+class Spoken:
+    """One kind of sentence and the forms in which it is expected to be said."""
+
+    name: str
+    mood: Mood
+    shapes: tuple[str, ...]
+
+
+@cache
+def spoken() -> tuple[Spoken, ...]:
+    """Give the kinds of sentence of ``grammars/spoken.toml``, in the order of the file."""
+    tables = data.read_toml(data.root() / "grammars" / "spoken.toml")["spoken"]
+    return tuple(Spoken(t["name"], Mood(t["mood"]), tuple(t["shapes"])) for t in tables)
+
 
 _SLOT: Final = re.compile(r"<([a-z]+)>")
 _OPTION: Final = re.compile(r"\[([^\[\]]*)\]")
@@ -59,7 +88,7 @@ def filled(shape: str, words: Mapping[str, Sequence[str]], turn: int = 0) -> str
 
 
 def examples(state: State, most: int = 12) -> list[str]:
-    """Give one spoken example of each of the most used frames."""
+    """Give one spoken example of each of the most used kinds of sentence."""
     words = samples(state)
     wanted = (
         "coat",
@@ -75,16 +104,16 @@ def examples(state: State, most: int = 12) -> list[str]:
         "diary",
         "undo",
     )
-    by_name = {f.name: f for f in frames()}
-    return [filled(by_name[n].shapes[0], words, k) for k, n in enumerate(wanted[:most])]
+    by_name = {s.name: s.shapes for s in spoken()}
+    return [filled(by_name[n][0], words, k) for k, n in enumerate(wanted[:most])]
 
 
 def openings(state: State) -> list[str]:
     """Give what completion offers: every shape filled once for each name the job has."""
     words = samples(state)
     out: list[str] = []
-    for frame in frames():
-        for shape in frame.shapes:
+    for kind in spoken():
+        for shape in kind.shapes:
             text = next(iter(expand(shape)))
             slots = _SLOT.findall(text)
             names = [words[s] for s in slots]

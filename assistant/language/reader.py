@@ -12,6 +12,7 @@ from assistant.language.groups import Head
 from assistant.language.items import Kind
 from assistant.language.lists import list_talk
 from assistant.language.meanings import (
+    Act,
     Answer,
     Correction,
     Deed,
@@ -25,6 +26,7 @@ from assistant.language.meanings import (
     Same,
     Spell,
     TinFact,
+    Undo,
     Unread,
 )
 from assistant.language.names import Gazetteer, Name
@@ -132,7 +134,7 @@ def _meanings(phrase: Phrase, found: list[Sentence], *, taking_back: bool) -> li
     if same is not None:
         return [same]
     found = _asked_whole(found)
-    out = _each_its_own(_contrasted([built(phrase, s) for s in found]))
+    out = _manner_dropped(_each_its_own(_contrasted([built(phrase, s) for s in found])))
     loose = next((w for s in found if s.force is not Force.ASKED and (w := dangling(phrase, s.clause))), None)
     if loose is not None and any(not isinstance(m, Remark | Question) for m in out):
         asked: list[Meaning] = [m for m in out if isinstance(m, Question)]
@@ -236,6 +238,24 @@ def _each_its_own(meanings: list[Meaning]) -> list[Meaning]:
             for m in own
         ]
         n = k
+    return out
+
+
+def _manner_dropped(meanings: list[Meaning]) -> list[Meaning]:
+    """Drop a second coat that has nothing of its own ("..., rolled and tipped"): it says how the first was laid.
+
+    And let "..., scratch it" take back the entry that was named before it.
+    """
+    out: list[Meaning] = []
+    for m in meanings:
+        before = out[-1] if out else None
+        bare = isinstance(m, Deed) and m.act is Act.COAT and not (m.pieces or m.products or m.coat or m.another or m.when or m.count or m.kind)
+        if bare and isinstance(before, Deed) and before.act is Act.COAT and m.force is before.force:
+            continue
+        if isinstance(m, Undo) and m.target is None and isinstance(before, Deed) and before.force is Force.DONE and not before.verb:
+            out[-1] = replace(m, target=before)
+            continue
+        out.append(m)
     return out
 
 

@@ -386,7 +386,7 @@ def _others(clause: Clause) -> bool:
     for p in clause.parts:
         item = p.item
         if (
-            clause.frame.meaning != "flaw"
+            clause.frame.meaning not in ("flaw", "rule", "tin", "gear")
             and item.kind is Kind.GROUP
             and p.slot in ("whose",)
             and item.value.head in (Head.OTHERS, Head.PERSON, Head.ANIMAL)

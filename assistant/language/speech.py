@@ -1,6 +1,6 @@
-"""What a recogniser may expect to hear: the frames' shapes and the job's names as a grammar.
+"""What a recogniser may expect to hear: the spoken shapes and the job's names as a grammar.
 
-The same shapes that the reader knows become a JSGF grammar (an open format) for one engine and a list of phrases for
+The shapes of ``grammars/spoken.toml`` become a JSGF grammar (an open format) for one engine and a list of phrases for
 another. Each slot has its own range: a temperature is not a grit, and a percent is not an amount.
 """
 
@@ -12,10 +12,10 @@ from collections.abc import Iterable
 from typing import Final
 
 from assistant.journal.state import State
-from assistant.language.frames import frames
-from assistant.language.lexicon import lexicon
+from assistant.language.clock import WORDS as CLOCK_WORDS
 from assistant.language.names import cut, plural
-from assistant.language.phrasing import expand
+from assistant.language.phrasing import expand, spoken
+from assistant.language.wordlist import wordlist
 
 _SMALL: Final = (
     "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve", "thirteen",
@@ -76,7 +76,7 @@ class PhraseSource:
             "space": spoken_names(n for p in state.spaces.values() for n in (p.name, *p.also)) or ["cabin"],
             "product": labels or ["varnish", "primer", "undercoat", "epoxy"],
         }
-        self._shapes = [s for f in frames() for s in f.shapes]
+        self._shapes = [shape for kind in spoken() for shape in kind.shapes]
 
     def jsgf(self) -> str:
         """Give the grammar as JSGF text: one public rule, a rule for each slot."""
@@ -107,7 +107,7 @@ class PhraseSource:
 
     def vocabulary(self) -> set[str]:
         """Give every word that the reader knows, beyond the grammar's own shapes too."""
-        return {w for w in lexicon().known | self.words() if w.replace("'", "").isalpha()}
+        return {w for w in wordlist().known | CLOCK_WORDS | self.words() if w.replace("'", "").isalpha()}
 
     def names(self) -> set[str]:
         """Give the words of the job's names, and the trade's commonest: likelier here than in other talk."""

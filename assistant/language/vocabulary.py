@@ -1,18 +1,16 @@
-"""The names a job can speak of, and the two kinds of phrase that are taken by their beginning.
-
-A note keeps the words as they were said, so it is never read further; and a new piece or space brings a
-word that nothing else could know.
-"""
+"""The names a job can speak of, and the kind of phrase that brings a name which nothing else could know."""
 
 from __future__ import annotations
 
-import re
-from collections.abc import Mapping
-from typing import Any, Final, Protocol
+from collections.abc import Mapping, Sequence
+from typing import Any, Final, NamedTuple, Protocol
 
 from assistant import data
 from assistant.journal.state import State
+from assistant.language.measures import Measure, measures_at
 from assistant.language.names import Gazetteer, Known
+from assistant.language.tokens import tokens
+from assistant.language.wordlist import english, wordlist
 
 
 class Shelf(Protocol):
@@ -23,11 +21,11 @@ class Shelf(Protocol):
 
 
 def gazetteer(state: State, library: Shelf) -> Gazetteer:
-    """Index the job's names, with the words for whole kinds of material and the library's families."""
+    """Index the job's names, the person's own words for them, the words for kinds of material, and the families."""
     known = [
-        *(Known("piece", n.name, n.also) for n in state.pieces.values()),
-        *(Known("space", n.name, n.also) for n in state.spaces.values()),
-        *(Known("product", n.name, n.also) for n in state.labels.values()),
+        *(Known("piece", n.name, (*n.also, *_learnt(state, "piece", n.name))) for n in state.pieces.values()),
+        *(Known("space", n.name, (*n.also, *_learnt(state, "space", n.name))) for n in state.spaces.values()),
+        *(Known("product", n.name, (*n.also, *_learnt(state, "product", n.name))) for n in state.labels.values()),
     ]
     kinds: dict[str, list[str]] = data.read_toml(data.root() / "grammars" / "kinds.toml")
     taken: set[str] = {word for label in state.labels.values() for word in (label.name, *label.also)}
@@ -46,6 +44,11 @@ def gazetteer(state: State, library: Shelf) -> Gazetteer:
             known.append(Known("product", names[0], names[1:], weak=True))
     known.extend(_parts(state))
     return Gazetteer(known)
+
+
+def _learnt(state: State, of: str, name: str) -> list[str]:
+    """Give the words that were settled as meaning a thing of the job."""
+    return [w.name for w in state.words.values() if w.of == of and w.means == name]
 
 
 def _parts(state: State) -> list[Known]:
@@ -69,81 +72,116 @@ def _by_kind(state: State, library: Shelf) -> dict[str, list[str]]:
     return out
 
 
-_NOTE: Final = re.compile(
-    r"^\s*(?:(?:ok(?:ay)?|right|so|um|er|please|and)[,\s]+)*"
-    r"(?:(?:make|take|add|write|log|put(?: down)?|leave)\s+(?:me\s+)?a\s+)?(?:quick\s+)?"
-    r"(?:note(?:\s+to\s+(?:self|me))?|memo|for the record|jot(?: this)? down|write(?: this)? down)\b"
-    r"(?:\s+that\b)?\s*[:,\-]?\s*(?P<text>.+)$",
-    re.IGNORECASE | re.DOTALL,
-)
+class MadeKnown(NamedTuple):
+    """A piece or space that a phrase makes known; ``values`` are keys of its table in a job file."""
+
+    what: str
+    name: str
+    values: dict[str, Any]
 
 
-#: What is worth a line of the day and changes nothing else: breaks, and clamps that came off.
-_ASIDE: Final = re.compile(
-    r"^\s*(?P<text>(?:(?:i'm|i am|just|right|ok)[,\s]+)*"
-    r"(?:(?:stopping|stopped|knocking off|knocked off|breaking|off) for (?:a |some |my )?"
-    r"(?:tea|lunch|dinner|breakfast|brew|break|cuppa|coffee|the (?:day|night)|now)(?: now)?"
-    r"|(?:we're|i'm|we are|i am) (?:getting )?(?:down to|low on) .+ (?:tin|tins|can|litre|bottle)s? (?:of .+)?"
-    r"|there(?:'s| is| are) (?:about |only |maybe )?(?:half|a quarter|a third|an inch|a bit|a drop|a little)"
-    r"(?: of)?(?: a| the)?(?: \w+)? of .+ left(?: in .+)?"
-    r"|knock(?:ing|ed) off(?: now| for the (?:day|night))?"
-    r"|back (?:at it|to it|on it|from (?:lunch|tea|dinner|the shop|town))"
-    r"|(?:took|taken|got|had|have taken|i've taken) (?:the|all the) clamps off(?: .+)?"
-    r"|clamps (?:are )?off(?: (?!yet\b).+)?))\s*[.!]?\s*$",
-    re.IGNORECASE,
-)
+_COURTESY: Final = frozenset(["please", "ok", "okay", "right", "so", "and", "also", ",", "now"])
+#: What may stand before "a new piece ...".
+_LEADS: Final = (
+    ("there", "is"), ("add",), ("make",), ("set", "up"), ("put", "in"), ("put", "down"), ("i", "have"), ("we", "have"),
+    ("i", "have", "got"), ("we", "have", "got"), ("it", "is"), ("this", "is"), ("here", "is"), (),
+)  # fmt: skip
+_WHAT: Final = {"piece": "piece", "space": "space", "room": "space"}
+_ARTICLES: Final = frozenset(["a", "an", "the", "one", "another", "my", "our"])
+#: Words of grammar that may stand inside a name, and those that may where "called" says that a name follows.
+_LINKS: Final = frozenset(["and", "of"])
+_INSIDE: Final = _LINKS | {"for", "by", "to", "under", "over", "above", "below", "behind", "beside"}
+_ABOUT: Final = frozenset(["of", "about", "around", "roughly", "some", "with"])
+#: A name has so many words at most, and so many characters at least.
+_LONGEST, _SHORTEST = 5, 2
 
 
-def note(phrase: str) -> str | None:
-    """Give the free words of "note ...", or of an aside of the day; None if the phrase is neither."""
-    found = _NOTE.match(phrase) or _ASIDE.match(phrase)
-    text = found.group("text").strip() if found else ""
-    return text if any(c.isalnum() for c in text) else None
+def made_known(phrase: str) -> MadeKnown | None:
+    """Give what "new piece locker lid in the galley, 0.4 square metres" makes known, or None.
 
-
-_NOW: Final = re.compile(
-    r"^\s*(?:(?:and|so|how about|what about|ok|right)[,\s]+)*now(?: then)?\s*\?*\s*$", re.IGNORECASE
-)
-
-
-_IDLE: Final = re.compile(
-    r"^\s*(?:(?:hang|hold) on(?: a (?:minute|second|sec|mo|moment|bit))?"
-    r"|(?:just )?(?:wait )?a (?:minute|second|sec|mo|moment)"
-    r"|(?:good )?(?:morning|afternoon|evening|night)(?: all| mate)?|hello|hi|hiya|cheers|ta|thanks"
-    r"|thank you(?: very much)?|blimey|bloody hell|right then|ok then|let me think)\s*[.!,]*\s*$",
-    re.IGNORECASE,
-)
-
-
-def idle(phrase: str) -> bool:
-    """Whether a phrase says nothing that is to be answered or written down."""
-    return bool(_IDLE.match(phrase))
-
-
-def asks_again(phrase: str) -> bool:
-    """Whether a phrase asks the last question again: "and now?"."""
-    return bool(_NOW.match(phrase))
-
-
-_NEW: Final = re.compile(
-    r"^\s*(?:please\s+)?(?:(?:add|make|there(?:'s| is)|call it|set up)\s+)?(?:a\s+|the\s+)?"
-    r"new\s+(?P<what>piece|space|room|cabin space)\s*"
-    r"(?:called|named|:|,)?\s*(?P<name>[^\d,.:;]{2,40}?)"
-    r"(?:\s*,?\s*in\s+the\s+(?P<space>[^\d,.:;]{2,40}?))?"
-    r"(?:\s*,?\s*(?:of\s+|about\s+)?(?P<area>\d+(?:\.\d+)?)\s*(?:m2|m²|sq(?:uare)?\s*m(?:et(?:re|er)s?)?))?\s*[.!]?$",
-    re.IGNORECASE,
-)
-
-
-def made_known(phrase: str) -> tuple[str, str, dict[str, Any]] | None:
-    """Give ``(what, name, values)`` of "new piece locker lid in the galley, 0.4 square metres", or None."""
-    found = _NEW.match(phrase)
-    if not found:
+    The whole phrase must be that: with a word more, or a name that is no name, it is another kind of sentence.
+    """
+    found = tokens(phrase)
+    words, kinds = [t.text for t in found], [t.kind for t in found]
+    i = _noun(words)
+    if i is None:
         return None
-    what = "piece" if found["what"].lower() == "piece" else "space"
+    what = _WHAT[words[i]]
+    i += 1
+    called = words[i : i + 1] in (["called"], ["named"])
+    i += 1 if called or words[i : i + 1] in ([":"], [","]) else 0
+    name, i = _name(words, kinds, i, _INSIDE if called else _LINKS)
+    if not name or (not called and words[i : i + 1] == ["is"]):
+        return None
     values: dict[str, Any] = {}
-    if found["space"]:
-        values["space"] = found["space"].strip().lower()
-    if found["area"]:
-        values["area"] = f"{found['area']} m2"
-    return what, " ".join(found["name"].lower().split()), values
+    k = _past(words, i, ",")
+    if what == "piece" and words[k : k + 1] in (["in"], ["inside"]):
+        space, i = _name(words, kinds, k + 1)
+        if not space:
+            return None
+        values["space"] = space
+    area, i = _area(words, kinds, i)
+    if area is not None:
+        values["area"] = f"{area:g} m2"
+    while i < len(words) and (words[i] == "please" or (kinds[i] == "mark" and words[i] != "?")):
+        i += 1
+    return MadeKnown(what, name, values) if i == len(words) else None
+
+
+def _past(words: Sequence[str], i: int, *skipped: str) -> int:
+    while i < len(words) and words[i] in skipped:
+        i += 1
+    return i
+
+
+def _noun(words: Sequence[str]) -> int | None:
+    """Find "piece", "space" or "room" after an opening and "new"."""
+    start = _past(words, 0, *_COURTESY)
+    for lead in _LEADS:
+        if tuple(words[start : start + len(lead)]) == lead:
+            i = start + len(lead)
+            i += words[i : i + 1] != ["new"] and i < len(words) and words[i] in _ARTICLES
+            if words[i : i + 1] == ["new"]:
+                i += 1 + (words[i + 1 : i + 2] == ["cabin"] and words[i + 2 : i + 3] == ["space"])
+                return i if i < len(words) and words[i] in _WHAT else None
+    return None
+
+
+def _name(
+    words: Sequence[str], kinds: Sequence[str], i: int, links: frozenset[str] = _LINKS
+) -> tuple[str, int]:
+    """Give the words of a name from word ``i`` on, and where it ends; no words if none stands there."""
+    i += i < len(words) and words[i] in _ARTICLES
+    end = i
+    while end < len(words) and kinds[end] == "word" and not _closes(words, kinds, end, links):
+        end += 1
+    name = " ".join(words[i:end])
+    if end == i or end - i > _LONGEST or len(name) < _SHORTEST or words[i] in links or not _noun_like(words[end - 1]):
+        return "", i
+    return name, end
+
+
+def _closes(words: Sequence[str], kinds: Sequence[str], i: int, links: frozenset[str]) -> bool:
+    """Whether word ``i`` cannot be in a name: a word of grammar, or the beginning of an area."""
+    if _area(words, kinds, i)[0] is not None:
+        return True
+    grammar = (e for n, e in wordlist().entries_at(words, i) if e.part == "function" and e.sense in _GRAMMAR)
+    return words[i] not in links and any(len(e.words) == 1 for e in grammar)
+
+
+_GRAMMAR: Final = frozenset(["preposition", "pronoun", "auxiliary", "modal", "subordinator", "question", "negator"])
+
+
+def _noun_like(word: str) -> bool:
+    """Whether a word can end a name: a noun, a side, or a word that English does not know."""
+    return "n" in (english(word) or "n")
+
+
+def _area(words: Sequence[str], kinds: Sequence[str], i: int) -> tuple[float | None, int]:
+    """Give the area in square metres that stands at word ``i``, and where it ends; None and ``i`` if there is none."""
+    k = _past(words, i, ",", *_ABOUT)
+    if k >= len(words):
+        return None, i
+    found = [m for m in measures_at(words, kinds, k) if m.what is Measure.AREA]
+    best = max(found, key=lambda m: m.end, default=None)
+    return (best.value.value, best.end) if best is not None else (None, i)

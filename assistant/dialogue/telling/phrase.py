@@ -25,6 +25,7 @@ from assistant.language.meanings import (
     GearFact,
     Meaning,
     Note,
+    PlanChange,
     Question,
     Reading,
     Remark,
@@ -183,7 +184,7 @@ _TAKEN_BY: Final[dict[type[Meaning], tuple[str, str]]] = {
     Deed: ("deeds", "deed"), Spell: ("spells", "spell"), Flaw: ("flaws", "flaw"), TinFact: ("tins", "tin"),
     Rule: ("rules", "rule"), GearFact: ("errands", "gear"), Errand: ("errands", "errand"), Note: ("errands", "note"),
     Undo: ("undoing", "undo"), Correction: ("corrections", "correct"), Same: ("repeats", "same"),
-    Answer: ("unread", "nothing"),
+    Answer: ("unread", "nothing"), PlanChange: ("replan", "replan"),
 }  # fmt: skip
 
 
