@@ -9,13 +9,15 @@ from dataclasses import replace
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from language.build import linnet, names, reading, tagged
+from language.build import linnet, names
 
 from assistant.journal.state import Named, State
-from assistant.language.frames import frames
-from assistant.language.lexicon import lexicon
-from assistant.language.reading import read
+from assistant.language.clock import WORDS as CLOCK_WORDS
+from assistant.language.meanings import Remark, Unread
+from assistant.language.phrasing import spoken
+from assistant.language.reader import Reader
 from assistant.language.speech import PhraseSource, spoken_names
+from assistant.language.wordlist import wordlist
 
 HEAD = ["#JSGF V1.0;", "grammar dabhand;"]
 RULE = re.compile(r"(?:public )?<([a-z]+)> = (.*);")
@@ -100,8 +102,8 @@ def test_one_rule_is_public_and_every_rule_it_speaks_of_is_there() -> None:
 
 def test_every_shape_is_in_it_with_slots_that_it_knows() -> None:
     alternatives = {" ".join(a.split()) for a in RULES["phrase"].split(" | ")}
-    for frame in frames():
-        for shape in frame.shapes:
+    for kind in spoken():
+        for shape in kind.shapes:
             spaced = " ".join(re.sub(r"([\[\]()|])", r" \1 ", shape).split())
             assert spaced in alternatives, shape
             assert set(re.findall(r"<([a-z]+)>", shape)) <= set(RULES)
@@ -179,19 +181,26 @@ def test_a_name_said_in_two_ways_is_one() -> None:
 
 def test_the_reader_knows_every_word_that_may_be_heard() -> None:
     heard = {part for word in PhraseSource(linnet()).words() for part in word.split("'")[:1]}
-    known = lexicon().known | names().words | {"o", "p", "m", "minus"}
+    known = wordlist().known | CLOCK_WORDS | names().words | {"o", "p", "m", "minus"}
     assert heard - known == set()
+
+
+def test_the_words_in_any_order_hold_the_grammars_the_jobs_and_the_readers() -> None:
+    source = PhraseSource(linnet())
+    held = source.vocabulary()
+    assert held >= source.words()
+    assert held >= {"keyed", "thicknessed", "unhung", "midnight", "fiddle"} & (wordlist().known | CLOCK_WORDS)
+    assert not [word for word in held if not re.fullmatch(r"[^\W\d_]+(?:'[^\W\d_]+)*'?|'[^\W\d_]+", word)]
+
+
+READER = Reader(names())
 
 
 @given(st.integers(0, 10**9))
 @settings(max_examples=400, deadline=None)
-def test_any_sentence_of_the_grammar_is_read_whole(seed: int) -> None:
+def test_any_sentence_of_the_grammar_is_read_and_no_word_of_it_lost(seed: int) -> None:
     said = SPEAKER.say(seed)
-    found = reading(said)
-    if not found or found[0].cost.violations:
-        found = read(tagged(said), "piece")  # a bare name or amount says something only where it was asked for
-    assert found, f"{said!r} is not read at all"
-    for one in found:
-        assert not one.left, f"{said!r} leaves words"
-        assert not one.broken, f"{said!r}: {one.broken}"
-        assert one.cost.violations == 0, said
+    found = READER.read(said)
+    for one in found.meanings:
+        assert not isinstance(one, Unread | Remark), f"{said!r} is not read: {found.explanation}"
+        assert not one.unused, f"{said!r} leaves {one.unused}"

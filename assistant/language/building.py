@@ -467,7 +467,7 @@ def rule(phrase: Phrase, s: Sentence) -> Meaning:
         if clause.verb is not None and clause.verb.negative:
             force = Force.DONE  # "won't be aboard till one"
             start, end = (start if span or end is None else None), end if span or until else None
-        else:
+        elif span is None:
             start, end = None, end or when
     once = any(w in words for w in ("tomorrow", "tonight", "today", "yesterday"))
     if kind == "away" and start is None and end is None and when is not None:

@@ -10,8 +10,9 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Final
 
+from assistant.language import sentences
 from assistant.language.chunks import Phrase
-from assistant.language.groups import NounGroup
+from assistant.language.groups import Head, NounGroup
 from assistant.language.marks import Mark, Row, Sort, lemmas, marks, may_mean
 from assistant.language.meanings import Act, Change, Force, PlanChange, Quantifier
 from assistant.language.predicates import VerbGroup
@@ -35,22 +36,76 @@ _HELD: Final = frozenset(["has", "have", "'ve"])
 _ON_PIECE: Final = frozenset(["", "on", "to", "for", "off", "from", "onto"])
 
 
-def change(phrase: Phrase, found: list[Sentence]) -> PlanChange | None:
-    """Give the change of the plan that a phrase orders; None if it is anything else, or more than that."""
-    if not found or any(s.force in _UNSAID for s in found) or asks(phrase, 0, len(phrase), last=False):
-        return None
+def change(phrase: Phrase, found: list[Sentence] | None = None) -> PlanChange | None:
+    """Give the one change of the plan that a phrase orders; None if it is anything else, or more than that."""
+    said = changes(phrase, found)
+    return said[0] if len(said) == 1 else None
+
+
+def changes(phrase: Phrase, found: list[Sentence] | None = None) -> list[PlanChange]:
+    """Give the changes of the plan that a phrase orders, in order; none if any of it is anything else.
+
+    ``found`` are the phrase's clauses, whose forces say what is not ordered; they are read if they are not given and
+    the marks alone would make a change.
+    """
     laid_out = marks(phrase)
     if not laid_out:
-        return None
-    row = Row(phrase, laid_out)
+        return []
+    said = _all(phrase, [laid_out]) or _all(phrase, _parts(laid_out))
+    if not said or asks(phrase, 0, len(phrase), last=False):
+        return []
+    clauses = found if found is not None else sentences.read(phrase)[0]
+    if not clauses or any(s.force in _UNSAID for s in clauses):
+        return []
+    return said
+
+
+def _all(phrase: Phrase, rows: list[list[Mark]]) -> list[PlanChange]:
+    """Give a change for each row; none unless each is one."""
+    said = [_one(Row(phrase, row)) for row in rows]
+    return [replace(s, words=phrase.text) for s in said if s is not None] if None not in said else []
+
+
+def _one(row: Row) -> PlanChange | None:
     if _told(row) or any(_MINDING & {*v.operators} for v in row.verbs):
         return None
     if any(not _decides(v) for v in row.verbs[:-1]):
         return None  # two things in one breath
-    for way in (_skip, _use, _after, _moved, _coats):
-        if (said := way(row)) is not None:
-            return replace(said, words=phrase.text)
-    return None
+    return next((s for way in (_skip, _use, _after, _moved, _coats) if (s := way(row)) is not None), None)
+
+
+def _parts(row: list[Mark]) -> list[list[Mark]]:
+    """Cut a row at its joints: "five coats on the trim and two of sealer on the shelf, to do".
+
+    A part without a verb goes on with the one before it, and "to do" at the end holds for all.
+    """
+    out: list[list[Mark]] = [[]]
+    for mark in row:
+        if mark.sort is Sort.JOINT:
+            out.append([])
+        else:
+            out[-1].append(mark)
+    if len(out) < 2 or any(not any(m.sort is Sort.PIECE for m in part) for part in out):
+        return []
+    to_do = [m for m in out[-1] if m.sort is Sort.TO_DO]
+    verb: list[Mark] = []
+    for n, part in enumerate(out):
+        mine = [m for m in part if m.sort is Sort.VERB]
+        out[n] = [*([] if mine else verb), *_counted(part), *(to_do if n < len(out) - 1 else [])]
+        verb = mine or verb
+    return out
+
+
+def _counted(part: list[Mark]) -> list[Mark]:
+    """Take a number as so many coats where the part before spoke of coats: "... and two of sealer"."""
+    if not part or part[0].sort is not Sort.NUMBER:
+        return part
+    of = part[2:3] if [m.sort for m in part[1:3]] == [Sort.PREPOSITION, Sort.PRODUCT] and part[1].value == "of" else []
+    end = of[0].j if of else part[0].j
+    group = NounGroup(
+        part[0].i, end, Head.COAT, count=part[0].value, products=of[0].value.products if of else (),
+    )  # fmt: skip
+    return [Mark(part[0].i, end, Sort.COAT, group), *part[3 if of else 1 :]]
 
 
 # -- done, or to come ---------------------------------------------------------------------------

@@ -151,10 +151,15 @@ class Parser:
 
     def _object_follows(self, verb: VerbGroup) -> bool:
         """Whether a thing follows with its article, or a pronoun: "varnish the door" orders, "varnish on the door" tells."""
-        word = self.phrase.at(verb.j)
-        return word in _DETERMINERS or any(
-            c.cat is Cat.NAME and c.value.kind == "piece"
-            for c in (self.phrase.chunks[verb.j] if verb.j < len(self.phrase) else ())
+        particles = {u.particles for f in verb.forms for u in wordlist().uses(f.lemma)}
+        ends = {verb.j + len(p) for p in particles if tuple(self.phrase.words[verb.j : verb.j + len(p)]) == p}
+        return any(
+            self.phrase.at(k) in _DETERMINERS
+            or any(
+                c.cat is Cat.NAME and c.value.kind == "piece"
+                for c in (self.phrase.chunks[k] if k < len(self.phrase) else ())
+            )
+            for k in ends
         )
 
     def _uses(self, verb: VerbGroup, j: int) -> Iterator[Choice]:
@@ -297,6 +302,8 @@ class Parser:
     def _amiss(self, choice: Choice, frame: Frame, filled: set[str], parts: tuple[Part, ...]) -> float:
         """Give what it costs that something is missing: a piece that work was done to, a subject, an object."""
         verb, cost = choice.verb, 0.0
+        if verb is None and frame.name == "flaw" and _ordered_by_noun(parts):
+            cost += 0.3  # "scratch the hatch trim": a noun wants "on" before what it is on
         if frame.act in _ON_PIECES and "pieces" not in filled and not filled & {"other", "flaw"}:
             cost += 0.25
         if verb is None:
@@ -331,6 +338,8 @@ class Parser:
             cost += 0.4  # "it was ten percent" puts right
         if frame.name == "undo" and orders and not any(p.item.kind is Kind.GROUP and p.item.value.names for p in parts):
             cost -= 0.35
+        elif frame.name == "undo" and orders and filled & {"coat", "ordinal", "acted"}:
+            cost -= 0.2  # an order about an entry is for the journal: "take back the coat"
         return cost
 
     def _judged(
@@ -466,6 +475,14 @@ _DETERMINERS: Final = frozenset(
 _PREPOSITIONS: Final = frozenset(
     ["on", "off", "in", "over", "round", "up", "down", "out", "through", "across", "along", "around"]
 )
+
+
+def _ordered_by_noun(parts: tuple[Part, ...]) -> bool:
+    """Whether a bare noun stands right before a thing with its article, as a verb's plain form would."""
+    if len(parts) < 2 or parts[0].slot != "fault" or parts[1].slot != "pieces":
+        return False
+    item = parts[1].item
+    return not item.prep and item.kind is Kind.GROUP and item.value.determiner == "the"
 
 
 def _taken(use: VerbUse, parts: tuple[Part, ...]) -> bool:

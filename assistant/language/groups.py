@@ -505,7 +505,7 @@ def _put(phrase: Phrase, group: NounGroup, c: Chunk) -> NounGroup:
         if name.kind == "space":
             return replace(group, j=c.j, head=Head.SPACE, spaces=(*group.spaces, name), doubt=doubt)
         numbered = _coat_number(phrase, c.j) if name.kind == "product" and group.ordinal is None else None
-        if numbered is not None and phrase.at(numbered[0]) in ("on", "to", "", ",", ".", "at"):
+        if numbered is not None and phrase.at(numbered[0]) in ("on", "", ",", ".", "at"):
             return replace(  # "oil number 2 on the counter"
                 group, j=numbered[0], head=Head.COAT, ordinal=numbered[1], products=(*group.products, name), doubt=doubt + 0.1
             )

@@ -118,7 +118,8 @@ def _mark(phrase: Phrase, items: Items, k: int, row: list[Mark]) -> Mark | None:
     after = row[-1].value if row and row[-1].sort is Sort.PREPOSITION else None
     nominal = after is not None and after not in ("before", "after", "to")  # "in the plan", "on plan"
     particle = bool(row) and phrase.function(k, "preposition") is not None  # "rub down", not "downed"
-    if verb is not None and not nominal and not particle and _outdoes(verb, group):
+    object_ = verb is not None and phrase.function(verb.j, "determiner") is not None  # "sand the trim" is no sand trim
+    if verb is not None and not nominal and not particle and (object_ or _outdoes(verb, group)):
         return Mark(k, verb.j, Sort.VERB, verb)
     return group or _small(phrase, k)
 

@@ -90,6 +90,8 @@ def measures_at(words: Sequence[str], kinds: Sequence[str], i: int, *, us: bool 
     for n in found:
         article = alone and n.end == i + 1
         out.extend(_united(words, i, n, us=us, article=article))
+        if n.value < 0:  # nothing but a temperature is told below nought
+            out.append(Measured(i, n.end, Measure.TEMPERATURE, Amount(n.value, "degF" if us else "degC"), 0.1))
         if not article:
             out.append(Measured(i, n.end, Measure.NUMBER, n.value, 0.3))
             out.extend(_grits(words, i, n))

@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import Final
 
 from assistant.language import sentences
+from assistant.language.changes import changes
 from assistant.language.building import Slots, built, leftovers
 from assistant.language.chunks import Cat, Phrase, chunked, cut
 from assistant.language.groups import Head
@@ -35,6 +36,7 @@ from assistant.language.questions import SUBJECTS, requested
 from assistant.language.sentences import Sentence
 from assistant.language.slips import denies_a_thing, mended
 from assistant.language.tokens import Token
+from assistant.language.when import When
 from assistant.quantity import Amount
 
 _YES: Final = frozenset(["yes", "yeah", "yep", "yup", "aye", "correct", "right", "sure", "ok", "okay", "affirmative", "definitely", "indeed"])
@@ -72,7 +74,9 @@ class Reader:
         lead = _taking_back(phrase)
         if lead:
             phrase = chunked(phrase.text, phrase.tokens[lead:], self.names, us=self.us)
-        tail = _tag_question(phrase)
+        if _tag_question(phrase, _UNSURE):
+            return Reading(text, (Question(words=text),), named=True)
+        tail = _tag_question(phrase, _AGREED)
         if tail:
             phrase = chunked(phrase.text, phrase.tokens[:tail], self.names, us=self.us)
         found, cost = sentences.read(phrase)
@@ -119,6 +123,12 @@ def _noted(phrase: Phrase) -> Note | None:
 def _meanings(phrase: Phrase, found: list[Sentence], *, taking_back: bool) -> list[Meaning]:
     if not found:
         return []
+    planned = changes(phrase, found)
+    if planned:
+        return list(planned)
+    reminder = _reminder(phrase, found)
+    if reminder is not None:
+        return [reminder]
     short = _answer(phrase, found)
     taking_back = taking_back or (phrase.at(0) == "not" and len(found) == 1)
     if taking_back and (fixed := _fix(phrase, found)) is not None:
@@ -305,13 +315,34 @@ def _asked_whole(found: list[Sentence]) -> list[Sentence]:
     return [*before, replace(first, clause=replace(first.clause, j=max(last.clause.j, first.clause.j)))]
 
 
+def _reminder(phrase: Phrase, found: list[Sentence]) -> Errand | None:
+    """Take "remind me at six to turn the heating on" as a job in free words that rings; None where it is work on a piece."""
+    first = found[0]
+    if first.force is not Force.ORDERED or not {"remind"} & {f.lemma for c in phrase.of(first.clause.i, Cat.VERB) for f in c.value}:
+        return None
+    start = next((k + 1 for k in range(len(phrase)) if phrase.at(k) == "to"), 0)
+    times = [p.item for s in found for p in s.clause.parts if p.item.kind is Kind.TIME and p.slot == "when"]
+    work = built(phrase, found[-1])
+    if not start or start >= len(phrase) or (isinstance(work, Deed) and work.pieces is not None):
+        return None
+    end = min([t.i for t in times if t.j == len(phrase) and t.i > start] or [len(phrase)])
+    ring = times[0].value.value if times and isinstance(times[0].value.value, When) else None
+    return Errand(text=phrase.said(start, end), force=Force.ORDERED, words=phrase.text, ring=ring)
+
+
 def _unread(phrase: Phrase, found: list[Sentence]) -> bool:
     """Whether a phrase tells of the job, though nothing in it was understood as work or as a remark."""
     job = any(
         p.item.kind is Kind.GROUP and (p.item.value.names or p.item.value.products)
         for s in found for p in s.clause.parts
     )  # fmt: skip
-    return job and any(s.force in (Force.DONE, Force.UNDERWAY) and s.clause.cost > 1.0 for s in found)
+    told = [s for s in found if s.force in (Force.DONE, Force.UNDERWAY)]
+    measured = any(p.item.kind is Kind.MEASURE and p.item.kinds[0] in _OF_WORK for s in told for p in s.clause.parts)
+    return measured or (job and any(s.clause.cost > 1.0 for s in told))
+
+
+#: Measures that only work and its air have: a remark has none.
+_OF_WORK: Final = frozenset(["temperature", "grit", "ratio", "percent", "film"])
 
 
 def _what(phrase: Phrase, found: list[Sentence]) -> str:
@@ -361,21 +392,24 @@ def _answer(phrase: Phrase, found: list[Sentence]) -> Answer | None:
 # -- corrections and repeats --------------------------------------------------------------------
 
 
-def _tag_question(phrase: Phrase) -> int:
-    """Give where a tag question begins that only wants to be agreed with ("..., haven't I"); 0 if there is none."""
+def _tag_question(phrase: Phrase, auxiliaries: frozenset[str]) -> int:
+    """Give where a tag question with one of ``auxiliaries`` begins ("..., haven't I"); 0 if there is none."""
     end = len(phrase)
     while end and phrase.kinds[end - 1] == "mark":
         end -= 1
     for length in (3, 2):
         start = end - length
         tail = phrase.words[start:end] if start > 2 else []
-        if not tail or tail[-1] not in SUBJECTS or tail[0] not in _AGREED or (length == 3 and tail[1] != "not"):
+        if not tail or tail[-1] not in SUBJECTS or tail[0] not in auxiliaries or (length == 3 and tail[1] != "not"):
             continue
         if length == 3 or phrase.words[start - 1] == ",":
             return start
     return 0
 
 
+#: "..., isn't it": the speaker is not sure, and asks.
+_UNSURE: Final = frozenset(["is", "are", "does", "do", "can", "will", "would", "should"])
+#: "..., haven't I": it only wants to be agreed with.
 _AGREED: Final = frozenset(["did", "have", "has", "had", "was", "were"])
 
 

@@ -285,7 +285,7 @@ def _teller(clause: Clause) -> str:
 
 def force_of(phrase: Phrase, clause: Clause, *, last: bool = True) -> Force:
     """Give what a clause does, from its own words."""
-    if clause.frame.name == "question":
+    if clause.frame.name == "question" or _names_a_figure(clause):
         return Force.ASKED
     if requested(phrase, clause.i, clause.j) and clause.frame.meaning in ("deed", "tin", "flaw"):
         return Force.DONE
@@ -326,7 +326,7 @@ def force_of(phrase: Phrase, clause: Clause, *, last: bool = True) -> Force:
     if _others(clause):
         return Force.REPORTED
     if clause.frame.meaning in ("flaw", "deed") and any(
-        p.slot in ("fault", "coat", "acted", "ordinal")
+        p.slot in ("fault", "coat", "acted", "ordinal", "products")
         and p.item.kind is Kind.GROUP
         and p.item.value.quantifier is Quantifier.NONE
         for p in clause.parts
@@ -350,6 +350,17 @@ def force_of(phrase: Phrase, clause: Clause, *, last: bool = True) -> Force:
     if clause.frame.flags & {"wanted"} and force is Force.DONE:
         return Force.MEANT
     return force
+
+
+def _names_a_figure(clause: Clause) -> bool:
+    """Whether a clause without a verb names a figure that follows from others: "dew point at 12 degrees"."""
+    return (
+        clause.frame.name == "air"
+        and clause.verb is None
+        and not clause.has("humidity")
+        and any(p.slot == "air" and p.item.kinds[0] == "air.dew" for p in clause.parts)
+        and any(p.slot == "temperature" and p.item.prep for p in clause.parts)
+    )
 
 
 def _plain(clause: Clause) -> Force:

@@ -147,9 +147,7 @@ def _noun(words: Sequence[str]) -> int | None:
     return None
 
 
-def _name(
-    words: Sequence[str], kinds: Sequence[str], i: int, links: frozenset[str] = _LINKS
-) -> tuple[str, int]:
+def _name(words: Sequence[str], kinds: Sequence[str], i: int, links: frozenset[str] = _LINKS) -> tuple[str, int]:
     """Give the words of a name from word ``i`` on, and where it ends; no words if none stands there."""
     i += i < len(words) and words[i] in _ARTICLES
     end = i

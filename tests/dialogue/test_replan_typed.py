@@ -12,8 +12,8 @@ from assistant.craft.plan.chain import work
 from assistant.craft.wanted import said_skips
 from assistant.dialogue.talk import Refused
 from assistant.journal.events import Task
-from assistant.language import sentences, vocabulary
-from assistant.language.changes import change
+from assistant.language import vocabulary
+from assistant.language.changes import change, changes
 from assistant.language.chunks import cut
 from assistant.language.meanings import Change, PlanChange
 from assistant.language.reader import Reader
@@ -29,9 +29,8 @@ class Talked(Typed):
         reply = ""
         for phrase in phrases:
             names = vocabulary.gazetteer(self.state, Library(self.state.labels))
-            whole = cut(phrase, names)
-            said = change(whole, sentences.read(whole)[0])
-            reply = self(*([said] if said is not None else Reader(names).read(phrase).meanings), phrase=phrase)
+            said = changes(cut(phrase, names)) or Reader(names).read(phrase).meanings
+            reply = self(*said, phrase=phrase)
         return reply
 
     def steps(self, piece: str, kind: str = "coat") -> list[str]:
@@ -45,6 +44,18 @@ def told(tmp_path: Path) -> Iterator[Talked]:
     talk = Talked(tmp_path)
     yield talk
     talk.close()
+
+
+def test_two_kinds_of_work_in_one_breath_are_two_tasks(told: Talked) -> None:
+    told.say("five coats of varnish on the hatch trim and two of sealer on the galley shelf, to do")
+    assert [e.piece for e in told.events if isinstance(e, Task)] == ["hatch trim", "galley shelf"]
+    assert (len(told.steps("hatch trim")), len(told.steps("galley shelf"))) == (5, 2)
+
+
+def test_what_it_is_to_be_coated_with_is_asked_where_nothing_says(told: Talked) -> None:
+    assert told.say("the galley shelf wants two coats") == "Coats of what, on the galley shelf?"
+    assert told.events == []
+    assert told.say("varnish") == "The galley shelf gets 2 coats of amber varnish."
 
 
 # The job file wants 4 coats of varnish on the hatch trim, 1 of primer and 2 of undercoat on the bulkhead.
@@ -183,5 +194,4 @@ def test_a_piece_that_nobody_named_is_asked_for(told: Talked) -> None:
     ],
 )  # fmt: skip
 def test_what_only_sounds_like_a_change_is_none(told: Talked, phrase: str) -> None:
-    whole = cut(phrase, vocabulary.gazetteer(told.state, Library(told.state.labels)))
-    assert change(whole, sentences.read(whole)[0]) is None
+    assert change(cut(phrase, vocabulary.gazetteer(told.state, Library(told.state.labels)))) is None

@@ -5,10 +5,12 @@ The phrases are common practice on a boat, no source; the pieces and products ar
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from assistant.language import sentences
-from assistant.language.changes import change
+from assistant.language.changes import change, changes
 from assistant.language.chunks import cut
 from assistant.language.meanings import Act, Change, Force, Group, PlanChange, Pronoun, Quantifier
 from language.build import names
@@ -16,8 +18,7 @@ from language.build import names
 
 def read(phrase: str) -> PlanChange | None:
     """The change of the plan in a phrase."""
-    whole = cut(phrase, names())
-    return change(whole, sentences.read(whole)[0])
+    return change(cut(phrase, names()))
 
 
 def pieces(group: Group | None) -> list[str]:
@@ -205,3 +206,32 @@ def test_what_waits_is_told_from_what_it_waits_for(phrase: str) -> None:
 )  # fmt: skip
 def test_what_is_no_change_of_the_plan(phrase: str) -> None:
     assert read(phrase) is None
+
+
+def test_the_clauses_that_are_read_already_need_no_reading_again() -> None:
+    phrase = cut("one coat fewer on the hatch trim", names())
+    found = sentences.read(phrase)[0]
+    assert change(phrase, found) == change(phrase)
+    assert change(phrase, [replace(s, force=Force.REPORTED) for s in found]) is None
+
+
+@pytest.mark.parametrize(
+    ("phrase", "told"),
+    [
+        ("five coats of varnish on the hatch trim and two of sealer on the galley shelf, to do",
+         [("hatch trim", 5, "amber varnish"), ("galley shelf", 2, "clear sealer")]),
+        ("make it five coats on the hatch trim and three on the bulkhead",
+         [("hatch trim", 5, None), ("bulkhead", 3, None)]),
+    ],
+)  # fmt: skip
+def test_several_in_one_breath(phrase: str, told: list[tuple[str, int, str | None]]) -> None:
+    said = changes(cut(phrase, names()))
+    assert [(pieces(c.pieces)[0], c.count, products(c)[0][0] if c.products else None) for c in said] == told
+    assert {c.change for c in said} == {Change.TOTAL}
+
+
+def test_several_in_one_breath_are_all_changes_or_none() -> None:
+    two = changes(cut("drop the bulkhead from the plan and give the hatch trim one more coat", names()))
+    assert [c.change for c in two] == [Change.DROP, Change.MORE]
+    assert changes(cut("drop the bulkhead from the plan and sand the hatch trim", names())) == []
+    assert changes(cut("gave the bulkhead two coats and give the hatch trim one more coat", names())) == []

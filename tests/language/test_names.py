@@ -2,12 +2,24 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
+from assistant.journal.state import Word
+from assistant.language.chunks import Cat, Chunk
+from assistant.language.chunks import cut as chunked
 from assistant.language.names import Gazetteer, Known, cut, plural, singular
-from language.build import linnet, names, spans
+from assistant.language.vocabulary import gazetteer, made_known
+from assistant.library.catalogue import Library
+from language.build import linnet, names
 
 DOORS = ("port cabin door", "starboard cabin door")
+
+
+def spans(said: str, kind: str) -> list[Chunk]:
+    """All names of one kind in some words."""
+    return [c for held in chunked(said, names()).chunks for c in held if c.cat is Cat.NAME and c.value.kind == kind]
 
 
 def named(said: str, kind: str = "piece") -> tuple[str, ...]:
@@ -134,3 +146,85 @@ def test_plurals_and_back(one: str, many: str) -> None:
 def test_words_that_only_end_like_plurals_stay() -> None:
     for word in ("brass", "glass", "gas"):
         assert singular(word) == word
+
+
+# -- words of the person's own ----------------------------------------------------------------------------
+
+
+def with_words(*words: Word) -> Gazetteer:
+    """The job's names after some words were settled."""
+    job = replace(linnet(), words={word.name: word for word in words})
+    return gazetteer(job, Library(job.labels))
+
+
+def test_a_word_that_was_settled_is_one_more_name_of_what_it_means() -> None:
+    held = with_words(
+        Word("brightwork", "hatch trim", "piece"),
+        Word("goo", "tread epoxy", "product"),
+        Word("pointy end", "fore cabin", "space"),
+    )
+    for said, kind, meant in (
+        (("brightwork",), "piece", "hatch trim"),
+        (("goo",), "product", "tread epoxy"),
+        (("pointy", "end"), "space", "fore cabin"),
+    ):
+        assert [(n.kind, n.options, n.doubt) for n in held.full[said]] == [(kind, (meant,), 0.0)]
+    assert {"brightwork", "goo", "pointy"} <= held.words
+
+
+def test_a_verb_of_ones_own_and_a_word_for_what_is_gone_name_nothing() -> None:
+    held = with_words(Word("blatted", "sand", "act"), Word("old lid", "locker lid", "piece"))
+    assert ("blatted",) not in held.full
+    assert ("old", "lid") not in held.full
+
+
+# -- a name that nothing else could know ------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("said", "what", "name", "values"),
+    [
+        (
+            "new piece locker lid in the galley, 0.4 square metres",
+            "piece",
+            "locker lid",
+            {"space": "galley", "area": "0.4 m2"},
+        ),
+        ("there's a new space called the Wet Room.", "space", "wet room", {}),
+        ("please add a new piece: chart table", "piece", "chart table", {}),
+        ("new room saloon", "space", "saloon", {}),
+        (
+            "new piece bunk board in the fore cabin of 0.6 m²",
+            "piece",
+            "bunk board",
+            {"space": "fore cabin", "area": "0.6 m2"},
+        ),
+        ("New piece called Rail for the Step", "piece", "rail for the step", {}),
+        ("new piece locker lid half a square metre", "piece", "locker lid", {"area": "0.5 m2"}),
+        ("new piece zxqwk", "piece", "zxqwk", {}),
+    ],
+)
+def test_a_piece_or_a_space_is_made_known(said: str, what: str, name: str, values: dict[str, str]) -> None:
+    assert made_known(said) == (what, name, values)
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "new piece",
+        "new space",
+        "is there a new piece?",
+        "new piece of tape on the shelf",
+        "there's a new piece that needs sanding",
+        "new piece sanded",
+        "the new piece is in the galley",
+        "new piece door is dry",
+        "new piece called locker lid sanded with 240",
+        "new piece shelf at noon",
+        "new tin of varnish",
+        "new piece locker lid in",
+        "",
+    ],
+)
+def test_what_says_more_or_less_than_a_new_name_makes_nothing_known(said: str) -> None:
+    assert made_known(said) is None

@@ -94,7 +94,8 @@ def standing(scene: Scene, piece: str, said: str | None) -> tuple[str, int, int]
             continue
         product = said or _label(scene, entry.label, kind)
         return product, kinds[kind], laid.get(product, 0)
-    usual = said or materials.usual(scene, piece) or materials.last_on(scene, piece)
+    answered = scene.hints.products[-1] if scene.hints.products else None
+    usual = said or answered or materials.usual(scene, piece) or materials.last_on(scene, piece)
     if usual is None:
         raise Back(f"Coats of what, on the {piece}?", Slot.PRODUCT, [*scene.state.labels])
     return usual, laid.get(usual, 0), laid.get(usual, 0)
