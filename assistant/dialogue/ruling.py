@@ -89,6 +89,8 @@ def rule(meaning: Meaning) -> Ruling:
     ruling = TABLE[type(meaning)][meaning.force]
     if meaning.held is not None and ruling not in (Ruling.NOTHING, Ruling.ANSWER):
         return Ruling.KEEP
+    if isinstance(meaning, Deed) and meaning.dropped and meaning.force is Force.DONE:
+        return Ruling.KEEP  # "dropped the shelf" may have hurt it
     if isinstance(meaning, Deed) and (meaning.dropped or meaning.put_off) and meaning.force in _LAID_DOWN_BY:
         return Ruling.PLAN
     if isinstance(meaning, Deed) and ruling is Ruling.LOG:

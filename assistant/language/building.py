@@ -104,6 +104,9 @@ class Slots:
         parts = [g.part for g in every if g.part]
         count = next((int(g.count) for g in every if g.count and g.head in (Head.PIECE, Head.PRONOUN)), None)
         besides = next((g.besides.group("") for g in every if g.besides), None)
+        apart = self.noun_groups("besides")
+        if besides is None and apart:  # "sanded them all 240 except the rail"
+            besides = Group(names=tuple(n for g in apart for n in g.names), unknown=apart[0].unknown)
         unknown = next((g.unknown for g in every if g.unknown), None)
         quantifier = first.quantifier if first else None
         return Group(
@@ -469,7 +472,9 @@ def rule(phrase: Phrase, s: Sentence) -> Meaning:
             start, end = (start if span or end is None else None), end if span or until else None
         elif span is None:
             start, end = None, end or when
-    once = any(w in words for w in ("tomorrow", "tonight", "today", "yesterday"))
+    if kind == "sleep" and start is not None and end is None and {"up", "wake", "waking"} & words:
+        start, end = None, start
+    once = s.force is Force.UNDERWAY or any(w in words for w in ("tomorrow", "tonight", "today", "yesterday"))
     if kind == "away" and start is None and end is None and when is not None:
         start = when
     return Rule(
@@ -719,6 +724,10 @@ _BUILDERS: Final[dict[str, Callable[[Phrase, Sentence], Meaning]]] = {
 }  # fmt: skip
 
 
+#: Who tells of the air of the days to come.
+_FORECASTERS: Final = frozenset(["forecast", "weather forecast", "weather", "radio", "app", "weather app", "forecaster", "weatherman", "somebody"])
+
+
 def built(phrase: Phrase, s: Sentence) -> Meaning:
     """Build the meaning of one clause."""
     if s.force is Force.ASKED:
@@ -726,6 +735,8 @@ def built(phrase: Phrase, s: Sentence) -> Meaning:
     if s.force is Force.ORDERED and (due := _due(phrase, s)) is not None:
         return due
     found = _BUILDERS[s.clause.frame.meaning](phrase, s)
+    if isinstance(found, Spell) and s.force is Force.REPORTED and s.reported_by not in _FORECASTERS:
+        return Remark(force=Force.REPORTED, words=found.words)  # a label's "at twenty degrees" is no air here
     if isinstance(found, TinFact) and found.force is Force.ORDERED:
         return _other(phrase, s)  # "need to buy more thinner" is an errand
     if (

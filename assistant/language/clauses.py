@@ -277,6 +277,8 @@ class Parser:
             return ("subordinator", 0.02) if first else (None, item.loose)
         if ANYTHING_TAKEN.get(frame.name) and item.kind not in (Kind.GROUP, Kind.TIME, Kind.MEASURE, Kind.STATE):
             return None, item.loose + item.doubt * 0.3
+        if item.prep in _EXCEPT and item.kind is Kind.GROUP and item.value.of_pieces and "pieces" in frame.roles.values():
+            return "besides", 0.05 + item.doubt
         for by in (item.prep,) if item.prep else bys:
             slot = frame.slot(by, item.kinds)
             if slot == "grit" and item.kinds[0] == "number" and item.value not in GRITS:
@@ -323,6 +325,8 @@ class Parser:
             and not any(p.item.kind is Kind.GROUP and p.item.value.names for p in parts)
         ):
             cost += 0.5  # "it was primer" puts right
+        if frame.name == "coat" and choice.light == "be" and verb.past and _taken_up(parts):
+            cost += 0.5  # "that varnish, it was more like ten"
         if frame.name == "correct" and choice.light == "make" and orders:
             cost -= 0.25
         if choice.use is not None and orders and choice.use.sense.startswith("flaw."):
@@ -472,9 +476,17 @@ _DETERMINERS: Final = frozenset(
         "everything",
     ]
 )
+_EXCEPT: Final = frozenset(["except", "except for", "apart from", "bar", "barring", "excepting", "besides", "but not"])
 _PREPOSITIONS: Final = frozenset(
     ["on", "off", "in", "over", "round", "up", "down", "out", "through", "across", "along", "around"]
 )
+
+
+def _taken_up(parts: tuple[Part, ...]) -> bool:
+    """Whether a thing named first is taken up again by a pronoun before the verb."""
+    left = [p for p in parts if p.left and p.item.kind is Kind.GROUP]
+    named = any(p.item.value.names or p.item.value.products or p.item.value.ordinal for p in left[:-1])
+    return named and left[-1].item.kinds[0].startswith("pronoun.it")
 
 
 def _ordered_by_noun(parts: tuple[Part, ...]) -> bool:

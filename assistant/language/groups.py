@@ -527,6 +527,8 @@ def _put(phrase: Phrase, group: NounGroup, c: Chunk) -> NounGroup:
             # "both sides" is the whole of it
             return replace(group, j=c.j, head=Head.PART, part="all round", quantifier=None, doubt=group.doubt + c.doubt)
         part = f"{group.part} {entry.lemma}" if group.part else entry.lemma
+        if entry.lemma == "back" and not (group.determiner or group.part or group.states):
+            group = replace(group, doubt=group.doubt + 0.5)  # "rubbed it back"
         return replace(
             group, j=c.j, head=Head.PIECE if group.names else Head.PART, part=part, doubt=group.doubt + c.doubt
         )

@@ -66,7 +66,7 @@ _FLUID: Final = (("fluid", "ounce"), ("fluid", "ounces"), ("fl", "oz"), ("fluid"
 _PAPER: Final = frozenset(["grit", "grade", "paper", "discs", "disc", "pad", "pads", "sheet", "sheets", "wet"])
 _PARTS: Final = frozenset(["part", "parts"])
 #: Words that a number may begin with.
-STARTS: Final = numbers.WORDS | frozenset(["a", "an", "another", "minus", "once", "twice", "p", "grit", "grade", "the"])
+STARTS: Final = numbers.WORDS | frozenset(["a", "an", "another", "minus", "once", "twice", "p", "grit", "grade", "the", "number"])
 
 
 def _at(words: Sequence[str], i: int) -> str:
@@ -81,6 +81,9 @@ def measures_at(words: Sequence[str], kinds: Sequence[str], i: int, *, us: bool 
     if words[i] in ("p", "grit", "grade"):
         return _after_grit(words, kinds, i)
     out = [Measured(i, o.end, Measure.ORDINAL, int(o.value)) for o in numbers.ordinals_at(words, i, kinds)]
+    if words[i] == "number" and i + 1 < len(words):  # "number two on the door"
+        counted = [n for n in numbers.numbers_at(words, i + 1, kinds) if 1 <= n.value <= 9 and n.value == int(n.value)]
+        out.extend(Measured(i, n.end, Measure.ORDINAL, int(n.value), 0.1) for n in counted[:1])
     if words[i] in ("once", "twice"):
         out.append(Measured(i, i + 1, Measure.COUNT, 1.0 if words[i] == "once" else 2.0))
     alone = words[i] in ("a", "an", "another")

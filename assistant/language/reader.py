@@ -61,7 +61,7 @@ class Reader:
             return Reading(text, (noted,))
         listed = list_talk(phrase)
         if listed is not None:
-            return Reading(text, (listed,), named=True)
+            return Reading(text, tuple(changes(phrase)) or (listed,), named=True)
         toks = mended(phrase)
         if toks is not None:
             phrase = chunked(phrase.text, toks, self.names, us=self.us)
@@ -71,6 +71,9 @@ class Reader:
         asked_to = _request(phrase)
         if asked_to:
             phrase = chunked(phrase.text, phrase.tokens[asked_to:], self.names, us=self.us)
+        planned = changes(phrase)
+        if planned:
+            return Reading(text, tuple(planned), named=True)
         lead = _taking_back(phrase)
         if lead:
             phrase = chunked(phrase.text, phrase.tokens[lead:], self.names, us=self.us)
@@ -123,9 +126,6 @@ def _noted(phrase: Phrase) -> Note | None:
 def _meanings(phrase: Phrase, found: list[Sentence], *, taking_back: bool) -> list[Meaning]:
     if not found:
         return []
-    planned = changes(phrase, found)
-    if planned:
-        return list(planned)
     reminder = _reminder(phrase, found)
     if reminder is not None:
         return [reminder]

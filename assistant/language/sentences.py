@@ -71,6 +71,8 @@ def _places(phrase: Phrase, items: Items) -> list[int]:
             coated = True
         if coated and any(c.value[0].value == "ordinal" for c in phrase.of(k, Cat.MEASURE)):
             weak.add(k - (phrase.at(k - 1) == "the"))
+        if k and word == "to" and verbs and any(v.infinitive for v in items.verbs[k]):
+            weak.add(k)
         if (
             items.verbs[k]
             and not phrase.function(k, "preposition")
@@ -223,6 +225,8 @@ def _forced(phrase: Phrase, clauses: list[Clause]) -> list[Sentence]:
         if n and not _hangs(phrase, clause, clauses[n - 1]):
             scope, reported = Force.DONE, ""
         force = force_of(phrase, clause, last=n == len(clauses) - 1)
+        if n and _purpose(phrase, clause) and out and out[-1].force in (Force.DONE, Force.UNDERWAY):
+            continue  # "thinned ten percent to soak in"
         if clause.frame.meaning in ("say", "list"):
             teller = _teller(clause)
             if force is Force.ASKED:
@@ -230,6 +234,8 @@ def _forced(phrase: Phrase, clauses: list[Clause]) -> list[Sentence]:
             elif teller:
                 scope, reported = Force.REPORTED, teller
                 force = Force.REPORTED
+            elif force in (Force.SUPPOSED, Force.WISHED):
+                scope = force  # "I could have sworn I had more"
             elif clause.frame.meaning == "list" or clause.lemma.startswith("remind") or (clause.lemma == "forget" and force is Force.ORDERED):
                 scope = Force.ORDERED
         elif clause.lemma in ("wish", "hope") and force is not Force.ASKED:
@@ -257,6 +263,14 @@ def _forced(phrase: Phrase, clauses: list[Clause]) -> list[Sentence]:
         if s.clause.subordinator in _CONDITIONS and out[n + 1].force in (Force.MEANT, Force.DONE):
             out[n + 1] = replace(out[n + 1], force=Force.SUPPOSED)
     return out
+
+
+def _purpose(phrase: Phrase, clause: Clause) -> bool:
+    """Whether a clause only says what for: "to soak in"."""
+    verb = clause.verb
+    return (
+        phrase.at(clause.i) == "to" and verb is not None and verb.infinitive and not verb.operators and not clause.has("when", "grit", "coat")
+    )  # fmt: skip
 
 
 def _hangs(phrase: Phrase, clause: Clause, before: Clause) -> bool:

@@ -32,8 +32,8 @@ def test_a_number_put_anywhere_into_a_report_is_in_the_event_or_named_back_or_st
     kind: str, shape: str, long_talk: Linnet
 ) -> None:
     phrase = shape
-    for slot, held in samples(long_talk.session.state).items():
-        phrase = phrase.replace(f"<{slot}>", held[0])
+    for slot, listed in samples(long_talk.session.state).items():
+        phrase = phrase.replace(f"<{slot}>", listed[0])
     words = phrase.split()
     lost = []
     for stray, marks in (("47", ("47",)), ("ninety seven", ("97", "ninety seven")), ("0.37", ("0.37", ".37"))):

@@ -9,6 +9,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from assistant.dialogue.asked import accident
+from assistant.language.chunks import cut
 from assistant.language.meanings import (
     Answer,
     Correction,
@@ -82,6 +84,8 @@ def in_words(text: str, turn: int) -> str:
 
 def misread(kind: Spoken, said: str) -> str | None:
     """Say what is wrong with the reading of a phrase that is one of a kind's own."""
+    if kind.name == "aid" and accident(cut(said, names())):
+        return None  # what an accident tells of is seen before anything is read
     found = READER.read(said)
     right = READ_AS.get(kind.name) or (lambda m: isinstance(m, Question))
     if len(found.meanings) != 1 or not right(found.meanings[0]):
@@ -147,6 +151,8 @@ def test_no_question_is_read_as_work_done(data: st.DataObject) -> None:
     text = data.draw(st.sampled_from([text for shape in kind.shapes for text in expand(shape)]))
     taken: list[str] = []
     said = SLOT.sub(lambda s: fresh(data, WIDER[s.group(1)], taken), text)
+    if accident(cut(said, names())):
+        return
     told = [m for m in READER.read(said).meanings if not isinstance(m, Question | Answer | Unread) and not m.held]
     assert not told, f"{said!r} is read as {told}"
 

@@ -40,7 +40,7 @@ def _source(scene: Scene, said: Same) -> list[Event]:
             raise Unclear(f"I know of nothing done to {settling.the(source)}.")
         return [work[-1]]
     for batch in reversed(scene.context.batches):
-        events = [e for e in alive(scene, batch) if isinstance(e, Coat | Sand | Work | Task | Fault) and e.piece]
+        events = [e for e in alive(scene, batch) if isinstance(e, Coat | Sand | Work | Fault) and e.piece]
         if events:
             sure_of_last(scene, events, "Do again")
             first = getattr(events[0], "piece", None)
