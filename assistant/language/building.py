@@ -219,6 +219,11 @@ def leftovers(phrase: Phrase, clause: Clause, *, strict: bool = False) -> tuple[
 # -- deeds --------------------------------------------------------------------------------------
 
 
+def _to_bare(clause: Clause) -> bool:
+    """Whether work went down to what is under every coat: "to bare steel"."""
+    return any(p.item.kind is Kind.GROUP and p.item.prep == "to" and "bare" in p.item.value.states for p in clause.parts)
+
+
 def deed(phrase: Phrase, s: Sentence) -> Meaning:
     """Build work on pieces."""
     clause, slots = s.clause, Slots(phrase, s.clause)
@@ -242,6 +247,8 @@ def deed(phrase: Phrase, s: Sentence) -> Meaning:
         act = Act.COAT  # "second coat of varnish on the rail thinned five percent"
     if act is Act.SAND and any(g.value == "clean" for g in slots.noun_groups("tool")):
         act = Act.CLEAN  # "went over it with a tack rag"
+    if act is Act.SAND and not slots.grits() and _to_bare(clause):
+        act = Act.STRIP  # "took it right back to bare wood"
     beside, held = leftovers(phrase, clause)
     words = phrase.said(clause.i, clause.j)
     coats = slots.noun_groups("coat", "ordinal", "products", "pieces")

@@ -14,7 +14,7 @@ from itertools import accumulate
 from typing import Final, NamedTuple
 
 from assistant.language.chunks import Cat, Phrase
-from assistant.language.frames2 import Frame, by_light, by_sense, frames
+from assistant.language.frames import Frame, by_light, by_sense, frames
 from assistant.language.items import Item, Items, Kind
 from assistant.language.measures import GRITS
 from assistant.language.predicates import VerbGroup

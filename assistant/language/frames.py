@@ -1,90 +1,93 @@
-"""The frames: what can be said, from ``grammars/frames.toml``.
-
-One source serves the reader, the recogniser's grammar, the help page and the generator that the property
-tests draw from.
-"""
+"""The clause grammar: the frames of ``grammars/clauses.toml``, which say what each kind of clause takes and where it stands."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cache
 from typing import Any
 
 from assistant import data
 
+ANYTHING = "any"
+
 
 @dataclass(frozen=True, slots=True)
 class Frame:
-    """One kind of meaning; see the head of ``grammars/frames.toml`` for the fields."""
+    """One kind of clause; see the head of ``grammars/clauses.toml`` for the fields."""
 
     name: str
-    mood: str
-    needs: tuple[tuple[str, ...], ...]
-    exact: frozenset[str]
-    families: tuple[str, ...]
-    rank: int
-    free: bool
-    future: bool
-    shapes: tuple[str, ...]
-    apart: tuple[str, ...] = ()  # tags that a conjunction between two of them makes two statements of
-    unless: frozenset[str] = frozenset()  # words that contradict it
-    single: tuple[str, ...] = ()  # tags that one clause can have but once
-    wanted: frozenset[str] = frozenset()  # tags that some set of needs names
-    sets: tuple[frozenset[str], ...] = ()  # the needs, as sets
+    meaning: str
+    senses: frozenset[str]
+    light: frozenset[str]
+    needs: tuple[frozenset[str], ...]
+    roles: dict[tuple[str, str], str]  # what stands before it, and what it is -> slot
+    act: str = ""
+    change: str = ""
+    rule: str = ""
+    flags: frozenset[str] = frozenset()
+    known: dict[tuple[str, tuple[str, ...]], str | None] = field(default_factory=dict, compare=False)
 
-    def accepts(self, tag: str) -> bool:
-        """Whether a span of ``tag`` can be part of this frame."""
-        return tag in self.exact or tag.partition(".")[0] in self.families
-
-    def met(self, have: frozenset[str]) -> tuple[str, ...] | None:
-        """Give the first set of needs that is met by ``have``, tags :func:`with_families`; or None."""
-        for need, wants in zip(self.needs, self.sets, strict=True):
-            if wants <= have:
-                return need
-        return None
+    def slot(self, by: str, kinds: tuple[str, ...]) -> str | None:
+        """Give the slot that something of ``kinds`` (the most particular first) fills after ``by``, or None."""
+        key = (by, kinds)
+        if key not in self.known:
+            found = next((s for k in kinds if (s := self.roles.get((by, k)))), None)
+            self.known[key] = found or self.roles.get((by, ANYTHING))
+        return self.known[key]
 
 
-def with_families(tags: frozenset[str]) -> frozenset[str]:
-    """Give ``tags`` and, for each, what a need writes for its whole family ("act.*")."""
-    return tags | {t.partition(".")[0] + ".*" for t in tags}
-
-
-def _expand(tags: list[str], groups: dict[str, list[str]]) -> list[str]:
-    out: list[str] = []
-    for tag in tags:
-        out.extend(_expand(groups[tag[1:]], groups) if tag.startswith("@") else [tag])
+def _roles(lines: list[str]) -> dict[tuple[str, str], str]:
+    out: dict[tuple[str, str], str] = {}
+    for line in lines:
+        slot, _, rest = line.partition("=")
+        kinds, _, by = rest.partition(":")
+        for b in by.split():
+            for k in kinds.split():
+                out.setdefault((b, k), slot.strip())
     return out
 
 
-def _frame(table: dict[str, Any], groups: dict[str, list[str]]) -> Frame:
-    takes = _expand(table.get("takes", []), groups)
-    every = {*takes, *(n for need in table["needs"] for n in need)}
+_FLAGS = ("put_off", "dropped", "wanted", "mended")
+
+
+def _frame(name: str, table: dict[str, Any], common: dict[tuple[str, str], str]) -> Frame:
     return Frame(
-        name=table["name"],
-        mood=table["mood"],
-        needs=tuple(tuple(n) for n in table["needs"]),
-        exact=frozenset(t for t in every if not t.endswith(".*")),
-        families=tuple(t[:-2] for t in every if t.endswith(".*")),
-        rank=table.get("rank", 0),
-        free=table.get("free", False),
-        future=table.get("future", False),
-        shapes=tuple(table.get("shapes", ())),
-        apart=tuple(table.get("apart", ())),
-        unless=frozenset(table.get("unless", ())),
-        single=tuple(table.get("single", ())),
-        wanted=frozenset(n for need in table["needs"] for n in need),
-        sets=tuple(frozenset(n) for n in table["needs"]),
+        name=name,
+        meaning=table["meaning"],
+        senses=frozenset(table.get("senses", ())),
+        light=frozenset(table.get("light", ())),
+        needs=tuple(frozenset(n) for n in table.get("needs", ())),
+        roles={**common, **_roles(table.get("roles", []))},
+        act=table.get("act", ""),
+        change=table.get("change", ""),
+        rule=table.get("rule", ""),
+        flags=frozenset(f for f in _FLAGS if table.get(f)),
     )
 
 
 @cache
-def frames() -> tuple[Frame, ...]:
-    """Give all frames, in the order of the file."""
-    table = data.read_toml(data.root() / "grammars" / "frames.toml")
-    return tuple(_frame(f, table["takes"]) for f in table["frame"])
+def frames() -> dict[str, Frame]:
+    """Give the frames by name, in the order of the file."""
+    table = data.read_toml(data.root() / "grammars" / "clauses.toml")
+    common = _roles(table["common"]["roles"])
+    return {name: _frame(name, f, common) for name, f in table["frame"].items()}
 
 
 @cache
-def by_name() -> dict[str, Frame]:
-    """Give the frames by name."""
-    return {f.name: f for f in frames()}
+def by_sense() -> dict[str, tuple[Frame, ...]]:
+    """Give, for each verb sense, the frames that it is the predicate of."""
+    out: dict[str, list[Frame]] = {}
+    for frame in frames().values():
+        for sense in frame.senses:
+            out.setdefault(sense, []).append(frame)
+    return {s: tuple(f) for s, f in out.items()}
+
+
+@cache
+def by_light() -> dict[str, tuple[Frame, ...]]:
+    """Give the frames that a light predicate, or none at all, can have."""
+    out: dict[str, list[Frame]] = {}
+    for frame in frames().values():
+        for light in frame.light:
+            out.setdefault(light, []).append(frame)
+    return {s: tuple(f) for s, f in out.items()}

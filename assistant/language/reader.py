@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import Final
 
 from assistant.language import sentences
+from assistant.language.apostrophes import with_apostrophes
 from assistant.language.changes import changes
 from assistant.language.building import Slots, built, leftovers
 from assistant.language.chunks import Cat, Phrase, chunked, cut
@@ -64,6 +65,9 @@ class Reader:
             return Reading(text, tuple(changes(phrase)) or (listed,), named=True)
         toks = mended(phrase)
         if toks is not None:
+            phrase = chunked(phrase.text, toks, self.names, us=self.us)
+        toks = with_apostrophes(phrase)
+        if len(toks) > len(phrase):
             phrase = chunked(phrase.text, toks, self.names, us=self.us)
         toks = _plain(phrase)
         if len(toks) < len(phrase):

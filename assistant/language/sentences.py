@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Final
 
-from assistant.language.chunks import Cat, Phrase
+from assistant.language.chunks import Cat, Measure, Phrase
 from assistant.language.clauses import Clause, Parser
 from assistant.language.groups import Head
 from assistant.language.items import Items, Kind, itemised
@@ -26,10 +26,14 @@ _LONGEST: Final = 30
 #: In a long dictation no clause reaches over more places than this.
 _REACH: Final = 8
 _JOINTS: Final = frozenset(["and", "then", "but", "so", "or", "plus", "also", "n", "cos", "cause", "+", "&", "an"])
+#: What stands before a noun: no clause begins after it.
+_LEADING: Final = frozenset(["the", "a", "an", "my", "our", "its", "of", "every", "another"])
 _CONDITIONS: Final = frozenset(["if", "unless", "whether", "in case", "suppose", "supposing", "provided", "lest"])
 _TEMPORAL: Final = frozenset(
     ["when", "while", "before", "after", "until", "till", "once", "as soon as", "whenever", "by the time", "as"]
 )
+#: What follows these has not been done when it is said: "before it is painted".
+_YET: Final = frozenset(["before", "until", "till", "by the time", "whenever"])
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +73,8 @@ def _places(phrase: Phrase, items: Items) -> list[int]:
             (strong if phrase.at(k + 1) in INVERTS else weak).add(k)
         if any(phrase.of(k, Cat.NOUN)) and word.startswith("coat"):
             coated = True
+        if k and _closed(phrase, k) and any(c.value[0] in _READ for c in phrase.of(k, Cat.MEASURE)):
+            weak.add(k)
         if coated and any(c.value[0].value == "ordinal" for c in phrase.of(k, Cat.MEASURE)):
             weak.add(k - (phrase.at(k - 1) == "the"))
         if k and word == "to" and verbs and any(v.infinitive for v in items.verbs[k]):
@@ -84,10 +90,23 @@ def _places(phrase: Phrase, items: Items) -> list[int]:
                 if start is not None and start > verbs[0]:
                     weak.add(start)
             verbs.append(k)
+    weak = {k for k in weak if k not in strong and phrase.at(k - 1) not in _LEADING}
     if len(strong) + len(weak) > _MOST:
         # a long dictation: of the weak places keep the subjects
         weak = {k for k in weak if phrase.at(k) in SUBJECTS or phrase.at(k) in ASKING} or weak
     return sorted(strong | weak)
+
+
+_READ: Final = frozenset([Measure.NUMBER, Measure.TEMPERATURE, Measure.PERCENT])
+
+
+def _closed(phrase: Phrase, k: int) -> bool:
+    """Whether a place's name or a time ends right before word ``k``: a reading there is another place's."""
+    return any(
+        c.j == k and (c.cat is Cat.TIME or (c.cat is Cat.NAME and c.value.kind == "space"))
+        for n in range(max(0, k - 4), k)
+        for c in phrase.chunks[n]
+    )
 
 
 def _subject_before(items: Items, k: int) -> int | None:
@@ -354,7 +373,11 @@ def force_of(phrase: Phrase, clause: Clause, *, last: bool = True) -> Force:
         force = Force.UNDERWAY
     if force in (Force.DONE, Force.UNDERWAY) and _coming(phrase, clause) and not _finished(verb):
         return Force.MEANT
-    if clause.subordinator in _TEMPORAL and force is not Force.DONE:
+    if clause.subordinator in _TEMPORAL and (
+        force is not Force.DONE
+        or clause.subordinator in _YET
+        or (verb is not None and verb.present and verb.copula == "be")
+    ):
         return Force.SUPPOSED
     wants = (
         clause.frame.flags & {"wanted"} and clause.use is not None and clause.use.sense in ("need", "deserve", "want")

@@ -62,6 +62,11 @@ _OPEN: Final = {
     "that's": ("that", "is"), "i'm": ("i", "am"), "they're": ("they", "are"), "i've": ("i", "have"),
     "we've": ("we", "have"), "they've": ("they", "have"), "let's": ("let", "us"), "theres": ("there", "is"),
     "ive": ("i", "have"), "we're": ("we", "are"), "they'll": ("they", "will"), "thats": ("that", "is"),
+    "itll": ("it", "will"), "thatll": ("that", "will"), "hes": ("he", "is"), "shes": ("she", "is"), "theyre": ("they", "are"),
+    "im": ("i", "am"), "wasnt": ("was", "not"), "isnt": ("is", "not"), "doesnt": ("does", "not"), "couldnt": ("could", "not"),
+    "wouldnt": ("would", "not"), "shouldnt": ("should", "not"), "arent": ("are", "not"), "werent": ("were", "not"),
+    "weren't": ("were", "not"), "hadnt": ("had", "not"), "hadn't": ("had", "not"), "hasnt": ("has", "not"), "wont": ("will", "not"),
+    "theyve": ("they", "have"), "weve": ("we", "have"), "youre": ("you", "are"), "youve": ("you", "have"),
     "o'clock": ("o'clock",), "o'": ("of",), "th'": ("the",), "t'": ("the",), "wi'": ("with",), "an'": ("and",),
     "em": ("them",), "nah": ("no",), "nope": ("no",), "wi": ("with",), "w": ("with",), "hafta": ("have", "to"),
 }  # fmt: skip
