@@ -44,13 +44,22 @@ def pieces(scene: Scene, group: Group | None, *, had: Had | None = None, need: b
     group = group or Group()
     found = _included(scene, group, had, need)
     if group.besides is not None:
-        left_out = pieces(scene, group.besides).pieces
+        left_out = _left_out(scene, group.besides, found)
         found = tuple(p for p in found if p not in left_out)
         if not found:
             raise Unclear(f"Without {the(left_out)} there is nothing left: say which.")
     if need and not found:
         raise Back("On which piece?", Slot.PIECE, [*scene.state.pieces])
     return Settled(tuple(dict.fromkeys(found)), group.part)
+
+
+def _left_out(scene: Scene, besides: Group, found: tuple[str, ...]) -> tuple[str, ...]:
+    """Give what is left out of ``found``: of two doors it is the one among them."""
+    named = {o for n in besides.names for o in n.options}
+    among = tuple(p for p in found if p in named)
+    if among and all(any(o in among for o in n.options) for n in besides.names) and besides.quantifier is None:
+        return among
+    return pieces(scene, besides).pieces
 
 
 def the(names: Iterable[str], last: str = "and") -> str:

@@ -221,7 +221,7 @@ def leftovers(phrase: Phrase, clause: Clause, *, strict: bool = False) -> tuple[
 
 def _to_bare(clause: Clause) -> bool:
     """Whether work went down to what is under every coat: "to bare steel"."""
-    return any(p.item.kind is Kind.GROUP and p.item.prep == "to" and "bare" in p.item.value.states for p in clause.parts)
+    return any(p.item.kind is Kind.GROUP and p.item.prep == "to" and ("bare" in p.item.value.states or p.item.value.lemma.startswith("bare ")) for p in clause.parts)
 
 
 def deed(phrase: Phrase, s: Sentence) -> Meaning:

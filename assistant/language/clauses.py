@@ -213,7 +213,7 @@ class Parser:
             return 0.0
         if near:  # what follows may be a preposition's: no bonus for taking it from there
             return 0.12 if any(x.kind is Kind.GROUP for x in self.items.items[after]) else 0.0
-        return 0.6 if any(x.kind is Kind.GROUP and x.kinds[0] != "self" for x in self.items.items[after]) else 0.0
+        return 0.6 if any(x.kind is Kind.GROUP and x.kinds[0] not in ("self", "number") for x in self.items.items[after]) else 0.0
 
     def _frames(self, choice: Choice) -> tuple[Frame, ...]:
         if choice.use is not None:
@@ -277,7 +277,7 @@ class Parser:
             return ("subordinator", 0.02) if first else (None, item.loose)
         if ANYTHING_TAKEN.get(frame.name) and item.kind not in (Kind.GROUP, Kind.TIME, Kind.MEASURE, Kind.STATE):
             return None, item.loose + item.doubt * 0.3
-        if item.prep in _EXCEPT and item.kind is Kind.GROUP and item.value.of_pieces and "pieces" in frame.roles.values():
+        if (item.prep in _EXCEPT or (item.prep == "not" and (frame.act or frame.name == "fragment"))) and item.kind is Kind.GROUP and item.value.of_pieces and "pieces" in frame.roles.values():
             return "besides", 0.05 + item.doubt
         for by in (item.prep,) if item.prep else bys:
             slot = frame.slot(by, item.kinds)
@@ -306,8 +306,11 @@ class Parser:
         verb, cost = choice.verb, 0.0
         if verb is None and frame.name == "flaw" and _ordered_by_noun(parts):
             cost += 0.3  # "scratch the hatch trim": a noun wants "on" before what it is on
-        if frame.act in _ON_PIECES and "pieces" not in filled and not filled & {"other", "flaw"}:
+        named = any(p.slot and p.item.kind is Kind.GROUP and p.item.value.names for p in parts)
+        if frame.act in _ON_PIECES and "pieces" not in filled and not named and not filled & {"other", "flaw"}:
             cost += 0.25
+        if frame.act and choice.light == "be" and any(p.slot == "besides" and p.item.prep == "not" for p in parts):
+            cost += 0.8  # "that was on the rail, not the trim" puts right
         if verb is None:
             return cost
         if "VBZ" in verb.tags and verb.i == verb.main and not any(p.left and p.item.kind is Kind.GROUP for p in parts):
@@ -340,6 +343,8 @@ class Parser:
             and not filled & {"spaces", "air", "temperature", "everywhere", "weather"}
         ):
             cost += 0.4  # "it was ten percent" puts right
+        if frame.name == "air" and {p.left for p in parts if p.slot == "spaces"} == {True, False}:
+            cost += 0.8  # a place on either side of the verb: two clauses
         if frame.name == "undo" and orders and not any(p.item.kind is Kind.GROUP and p.item.value.names for p in parts):
             cost -= 0.35
         elif frame.name == "undo" and orders and filled & {"coat", "ordinal", "acted"}:
@@ -359,6 +364,10 @@ class Parser:
                 return None
             if frame.name == "air" and choice.verb is None and filled <= {"degrees", "itself", "when", "until"}:
                 return None  # a bare number beside "it" is no reading
+            if frame.name == "away" and "gone" not in filled and not _gone(parts):
+                return None
+            if frame.name == "coat" and choice.light == "go" and not _went_on(parts, have):
+                return None
             if frame.name == "correct" and not _puts_right(choice, parts):
                 return None
             if frame.name == "fragment" and choice.light == "be" and not _only_time(parts):
@@ -487,6 +496,23 @@ def _taken_up(parts: tuple[Part, ...]) -> bool:
     left = [p for p in parts if p.left and p.item.kind is Kind.GROUP]
     named = any(p.item.value.names or p.item.value.products or p.item.value.ordinal for p in left[:-1])
     return named and left[-1].item.kinds[0].startswith("pronoun.it")
+
+
+def _went_on(parts: tuple[Part, ...], have: set[str]) -> bool:
+    """Whether what "went" went onto something: "primer's gone on", "undercoat went on the door"."""
+    return "particle" in have or any(p.slot == "pieces" and p.item.prep in ("on", "onto", "over", "to") for p in parts)
+
+
+def _gone(parts: tuple[Part, ...]) -> bool:
+    """Whether somebody is off, or at the boat: a bare place is only where something is."""
+    return any(
+        p.slot == "off" or (p.slot == "here" and (p.item.prep or p.item.value.lemma in _ABOARD))
+        for p in parts
+        if p.item.kind is not Kind.FUNCTION
+    ) or any(p.slot == "off" for p in parts)
+
+
+_ABOARD: Final = frozenset(["aboard", "home", "here", "ashore", "on board", "in", "back", "out"])
 
 
 def _ordered_by_noun(parts: tuple[Part, ...]) -> bool:
@@ -631,6 +657,10 @@ def _contradictions(parts: tuple[Part, ...]) -> float:
         for p in parts
         if p.slot == "when" and p.item.kind is Kind.TIME and isinstance(p.item.value.value, When)
     ]
+    cost += 0.5 * _unlike(parts)
+    read = [p.slot for p in parts if p.slot in ("spaces", "degrees", "temperature")]
+    if read[:1] == ["spaces"] and read[-1:] == ["spaces"] and len(set(read)) > 1:
+        cost += 0.8  # "saloon seventeen, heads": the second place has a figure of its own
     counted = {
         p.item.value.ordinal
         for p in parts
@@ -644,6 +674,24 @@ def _contradictions(parts: tuple[Part, ...]) -> float:
         if merge(a, b) is None:
             cost += 0.8
     return cost
+
+
+def _unlike(parts: tuple[Part, ...]) -> int:
+    """Count the places where "and" joins things of two kinds: "with the red pad and fourth coat"."""
+    found = 0
+    for before, joint, after in zip(parts, parts[1:], parts[2:], strict=False):
+        if joint.item.kind is not Kind.FUNCTION or joint.item.kinds[-1] != "conjunction":
+            continue
+        found += bool(after.slot in ("coat", "ordinal", "acted") and before.slot and before.slot != after.slot)
+    named = joined = False
+    for p in parts:
+        if p.item.kind is Kind.FUNCTION and p.item.kinds[-1] == "conjunction":
+            joined = named
+        elif p.slot == "pieces" and p.item.kind is Kind.GROUP:
+            if joined and p.item.kinds[0] == "pronoun.it":
+                return found + 1  # "second coat on the door, but there is a run in it"
+            named = named or bool(p.item.value.names)
+    return found
 
 
 def with_cost(clause: Clause, cost: float) -> Clause:

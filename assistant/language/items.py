@@ -113,6 +113,8 @@ def kinds_of(group: NounGroup) -> tuple[str, ...]:
     out.append(head)
     if group.head is Head.ORDINAL and group.ordinal is None and not group.another:
         return ("sequence",)
+    if group.head is Head.SPACE and group.quantifier is not None:
+        out.append("piece")  # "the whole saloon" is every piece in it
     if group.head is Head.PART and not group.names:
         out.append("part")
     return tuple(out)

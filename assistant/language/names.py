@@ -182,6 +182,8 @@ class Gazetteer:
             start = words[:k]
             if k == 1 and (start[0] in _THIN or _ordinary(start[0]) or len(start[0]) < 4):
                 continue
+            if thing.kind == "piece" and any(n.kind == "space" and n.whole for n in self.full.get(start, ())):
+                continue  # "the wheelhouse" is the space, whatever has its name from it
             if thing.kind == "product" and k == 1 and (start[0] in _COLOURS or start in self.full):
                 continue  # neither a colour nor what names a piece already
             self._put(start, Name(thing.kind, (thing.name,), 0.5, whole=False))

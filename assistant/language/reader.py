@@ -95,12 +95,19 @@ class Reader:
         return Reading(text, tuple(meanings) or (Unread(words=text),), cost, named, (), explanation)
 
 
+#: What no comma follows but round a pause.
+_OPEN: Final = frozenset(["the", "a", "an", "of", "on", "at", "with", "to", "in", "my"])
 _PAUSES: Final = frozenset(["um", "umm", "er", "err", "erm", "erh", "uh", "uhm", "ah", "hmm"])
 
 
 def _plain(phrase: Phrase) -> list[Token]:
     """Give the words without pauses and without what was said twice in a row."""
     toks = phrase.tokens
+    toks = [
+        t for k, t in enumerate(toks)
+        if not (t.text == "," and 0 < k < len(toks) - 1 and toks[k + 1].text in _PAUSES and toks[k - 1].text in _OPEN)
+        and not (t.text == "," and k > 1 and toks[k - 1].text in _PAUSES)
+    ]  # "on the, um, board"
     return [
         t for k, t in enumerate(toks)
         if t.text not in _PAUSES and not (k and t.kind == "word" and t.text == toks[k - 1].text and t.text not in ("that", "had", "ten"))
@@ -164,7 +171,7 @@ def _meanings(phrase: Phrase, found: list[Sentence], *, taking_back: bool) -> li
             if s not in fragments and not isinstance(m, Remark)
         ]
         told = [s for s in fragments if any(p.slot for p in s.clause.parts if p.slot != "subordinator")]
-        if told and not rest:
+        if told and not [m for m in rest if m.force is not Force.DENIED]:
             return [Unread(words=phrase.said(0, len(phrase)), missing=_missing(told))]
         if told:
             said = phrase.said(told[0].clause.i, told[0].clause.j)
@@ -549,7 +556,7 @@ def _shared_times(meanings: list[Meaning]) -> list[Meaning]:
         if (
             isinstance(m, Deed)
             and isinstance(after, Deed)
-            and after.gapped
+            and (after.gapped or (not after.verb and not m.verb and after.act is m.act))
             and m.when is None
             and after.when is not None
         ):

@@ -90,7 +90,7 @@ def _places(phrase: Phrase, items: Items) -> list[int]:
                 if start is not None and start > verbs[0]:
                     weak.add(start)
             verbs.append(k)
-    weak = {k for k in weak if k not in strong and phrase.at(k - 1) not in _LEADING}
+    weak = {k for k in weak if k not in strong and phrase.at(k - 1) not in _LEADING and not _counted(phrase, k) and not (phrase.at(k) in INVERTS and phrase.at(k - 1) in SUBJECTS)}
     if len(strong) + len(weak) > _MOST:
         # a long dictation: of the weak places keep the subjects
         weak = {k for k in weak if phrase.at(k) in SUBJECTS or phrase.at(k) in ASKING} or weak
@@ -107,6 +107,12 @@ def _closed(phrase: Phrase, k: int) -> bool:
         for n in range(max(0, k - 4), k)
         for c in phrase.chunks[n]
     )
+
+
+def _counted(phrase: Phrase, k: int) -> bool:
+    """Whether word ``k`` is the noun that an ordinal right before it counts: "second coat"."""
+    ordinal = any(c.j == k and c.value[0] is Measure.ORDINAL for n in range(max(0, k - 3), k) for c in phrase.of(n, Cat.MEASURE))
+    return ordinal and any(phrase.of(k, Cat.NOUN))
 
 
 def _subject_before(items: Items, k: int) -> int | None:
