@@ -14,8 +14,7 @@ import pytest
 from dialogue.build import LONDON, NOW, Linnet, Said, bare, only, t
 from dialogue.promises import promises
 
-from assistant.language.frames import frames
-from assistant.language.phrasing import expand, samples
+from assistant.language.phrasing import expand, samples, spoken
 
 
 @pytest.fixture
@@ -203,15 +202,15 @@ def test_what_is_on_and_the_day_hold_what_was_said(say: Linnet) -> None:
 # -- the interface's keys, whatever is said -----------------------------------------------------------------
 
 SHAPES = [
-    (frame.name, list(expand(shape))[-1])
-    for frame in frames()
-    for shape in frame.shapes[:1]
-    if frame.name not in ("finish", "whatif", "next")
+    (kind.name, list(expand(shape))[-1])
+    for kind in spoken()
+    for shape in kind.shapes[:1]
+    if kind.name not in ("finish", "whatif", "next")
 ]
 
 
-@pytest.mark.parametrize(("frame", "shape"), SHAPES, ids=[name for name, _ in SHAPES])
-def test_every_kind_of_turn_keeps_the_interfaces_promises(frame: str, shape: str, long_talk: Linnet) -> None:
+@pytest.mark.parametrize(("kind", "shape"), SHAPES, ids=[name for name, _ in SHAPES])
+def test_every_kind_of_turn_keeps_the_interfaces_promises(kind: str, shape: str, long_talk: Linnet) -> None:
     words = samples(long_talk.session.state)
     phrase = shape
     for slot, held in words.items():

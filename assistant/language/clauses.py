@@ -275,6 +275,8 @@ class Parser:
     ) -> tuple[str | None, float]:
         if item.kind is Kind.FUNCTION and item.kinds[-1] == "subordinator":
             return ("subordinator", 0.02) if first else (None, item.loose)
+        if item.kind is Kind.FUNCTION and item.kinds[-1] == "conjunction" and first:
+            return None, min(item.loose, 0.02)
         if ANYTHING_TAKEN.get(frame.name) and item.kind not in (Kind.GROUP, Kind.TIME, Kind.MEASURE, Kind.STATE):
             return None, item.loose + item.doubt * 0.3
         if (item.prep in _EXCEPT or (item.prep == "not" and (frame.act or frame.name == "fragment"))) and item.kind is Kind.GROUP and item.value.of_pieces and "pieces" in frame.roles.values():

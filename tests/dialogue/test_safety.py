@@ -14,8 +14,8 @@ from dialogue.build import Linnet, only, t
         ("got varnish in my eye", "15 minutes"),  # ANSI/ISEA Z358.1, from memory
         ("I've got epoxy on my hands", "never solvent on skin"),  # HSE RR79
         ("I've got a headache from the fumes", "fresh air"),  # common practice, no source
-        ("the cup is smoking", "outdoors"),  # TM 55-1905-223-SDC: a full cup heats and fumes; the rest common practice
-        ("what do I do with the rags", "spread them flat outdoors"),  # NFPA
+        ("the cup is smoking", "Out of the cabin"),  # TM 55-1905-223-SDC: a full cup heats and fumes; the rest common practice
+        ("what do I do with the rags", "Spread them flat outdoors"),  # NFPA
     ],
 )
 def test_an_accident_is_answered_at_once_and_defers(say: Linnet, phrase: str, word: str) -> None:
@@ -33,9 +33,9 @@ def test_no_flame_beside_a_film_that_gives_off_solvent(say: Linnet) -> None:
     """29 CFR 1915.35 (partly memory): no ignition source in the vapour."""
     say("coat of varnish on the hatch trim")
     for phrase in ("can I light the stove", "can I have the stove lit while that's wet"):
-        reply = say.silent(phrase)["reply"]
-        assert reply.startswith("No: the hatch trim is wet until")
-        assert "no flame" in reply
+        reply = say.silent(phrase)
+        assert reply["answer"]["about"] == "aid"
+        assert "no flame" in reply["reply"].lower()
 
 
 def test_rags_bought_are_no_accident(say: Linnet) -> None:
@@ -46,18 +46,18 @@ def test_rags_bought_are_no_accident(say: Linnet) -> None:
     ("air", "word"),
     [
         ("5 degrees in the fore cabin", "too cold"),  # the varnish's card: not under its least temperature
-        ("16 degrees and 92 percent in the fore cabin", "Too damp"),  # MIL-HDBK-1110: 85 %RH, 3 degrees over dew
+        ("16 degrees and 92 percent in the fore cabin", "too damp"),  # MIL-HDBK-1110: 85 %RH, 3 degrees over dew
     ],
 )
 def test_a_film_that_is_ready_is_not_ready_for_a_coat_in_any_air(say: Linnet, air: str, word: str) -> None:
     say.at("2026-03-17 08:00")("coat of varnish on the hatch trim")
     say.at("2026-03-18 14:00")(air)
     for phrase in ("can I recoat the hatch trim", "what can I recoat"):
-        reply = say(phrase)["reply"]
-        assert "But not in this air" in reply
-        assert word in reply
+        reply = say(phrase)
+        assert reply["answer"]["ready"] is False
+        assert word in reply["reply"].lower()
     say("18 degrees and 60 percent in the fore cabin")
-    assert "not in this air" not in say("can I recoat the hatch trim")["reply"]
+    assert say("can I recoat the hatch trim")["answer"]["ready"] is True
 
 
 @pytest.mark.parametrize(

@@ -31,7 +31,7 @@ def say(tmp_path: Path) -> Iterator[Linnet]:
 
 def standing(reply: dict) -> dict[str, bool]:
     """Which pieces an answer tells of, and whether each is ready."""
-    return {row["piece"]: row["ready"] for row in reply["answer"]["pieces"]}
+    return {row["piece"]: row["ready"] for row in reply["answer"]["rows"]}
 
 
 @pytest.mark.parametrize(
@@ -46,7 +46,9 @@ def standing(reply: dict) -> dict[str, bool]:
 def test_a_question_about_whatever_there_is_is_answered_for_every_piece(say: Linnet, phrase: str, about: str) -> None:
     reply = say.silent(phrase)
     assert reply["answer"]["about"] == about
-    assert standing(reply) == {"hatch trim": True, "bulkhead": True, "companionway trim": False}
+    # dust keeps off the hatch trim while the companionway trim is wet beside it: common practice, no source
+    free = about != "sand"
+    assert standing(reply) == {"hatch trim": free, "bulkhead": True, "companionway trim": False}
     assert reply["answer"]["piece"] in READY
     assert reply["answer"]["ready"] is True
     for piece in standing(reply):
@@ -54,7 +56,7 @@ def test_a_question_about_whatever_there_is_is_answered_for_every_piece(say: Lin
 
 
 def test_the_times_are_the_labels(say: Linnet) -> None:
-    rows = {r["piece"]: r for r in say("what can I sand")["answer"]["pieces"]}
+    rows = {r["piece"]: r for r in say("what can I sand")["answer"]["rows"]}
     assert {p: r["earliest"] for p, r in rows.items()} == {
         "hatch trim": t("2026-03-18 13:00").isoformat(), "bulkhead": t("2026-03-18 13:00").isoformat(),
         "companionway trim": t("2026-03-18 19:30").isoformat(),
@@ -64,19 +66,20 @@ def test_the_times_are_the_labels(say: Linnet) -> None:
 def test_what_may_be_sanded_beside_a_wet_film_is_said_to_wait_for_it(say: Linnet) -> None:
     """Dust hangs in the air of a space (common practice, no source); the bulkhead stands in another."""
     told = say("what can I sand")["reply"]
-    assert "But no dust there yet: the companionway trim is wet until 14:30 in the fore cabin." in told
-    assert "no dust" not in say.at("2026-03-18 14:31")("what can I sand")["reply"]
+    assert "the hatch trim from 14:30" in told
+    assert "the companionway trim is wet until 14:30" in told
+    assert "is wet" not in say.at("2026-03-18 14:31")("what can I sand")["reply"]
     alone = say.at("2026-03-18 14:05")("can I sand the hatch trim")
-    assert alone["answer"]["ready"] is True
-    assert "But no dust yet: the companionway trim is wet until 14:30" in alone["reply"]
-    assert "no dust" not in say("can I sand the bulkhead")["reply"]
+    assert alone["answer"]["ready"] is False
+    assert "the companionway trim is wet until 14:30" in alone["reply"]
+    assert "is wet" not in say("can I sand the bulkhead")["reply"]
 
 
 def test_what_will_be_wet_when_a_piece_can_be_sanded_is_said_too(say: Linnet) -> None:
     say.at("2026-03-18 19:00")("coat of varnish on the cratch board")
     told = say("when can I sand the companionway trim")["reply"]
-    assert "from 19:30" in told
-    assert "But no dust then: the cratch board is wet until 20:00" in told
+    assert told.startswith("20:00")
+    assert "the cratch board is wet until 20:00" in told
 
 
 def test_what_must_be_left_alone_comes_first(say: Linnet) -> None:
@@ -98,12 +101,14 @@ def test_a_window_that_has_shut_is_no_readiness(say: Linnet) -> None:
     """The varnish's label: recoat within 72 hours at 20 degrees."""
     told = say.at("2026-03-21 18:00")("what can I recoat")
     assert standing(told) == {"hatch trim": False, "companionway trim": False, "bulkhead": True}
-    assert "Window shut on the hatch trim and the companionway trim" in told["reply"]
+    assert "The hatch trim and the companionway trim cannot be recoated" in told["reply"]
+    assert "the window on the hatch trim shut" in told["reply"]
 
 
 def test_with_nothing_drying_it_says_so(tmp_path: Path) -> None:
     with Linnet(tmp_path) as say:
-        assert "Nothing is drying" in say.silent("what can I touch")["reply"]
+        reply = say.silent("what can I touch")
+        assert (reply["answer"]["count"], reply["reply"]) == (0, "Nothing that I know of.")
 
 
 def test_it_dust_free_everywhere_is_about_the_film_that_is_longest_about_it(say: Linnet) -> None:
@@ -120,14 +125,18 @@ def test_tape_goes_on_a_film_that_can_be_handled(say: Linnet, phrase: str) -> No
     hard = say("when can I handle the hatch trim")["answer"]
     reply = say.silent(phrase)
     assert (reply["answer"]["about"], reply["answer"]["earliest"]) == ("handle", hard["earliest"])
-    assert reply["reply"].startswith("Not yet: no tape on the hatch trim")
+    assert reply["answer"]["ready"] is False
+    assert "for tape" in reply["reply"]
+    assert "07:00 tomorrow" in reply["reply"]
     assert only(say("masked the hatch trim"))["kind"] == "mask"
 
 
 @pytest.mark.parametrize("phrase", ["when should the tape come off the hatch trim", "when can I take the masking off"])
 def test_tape_that_is_on_comes_off_while_the_film_is_young(say: Linnet, phrase: str) -> None:
     say("masked the hatch trim")
-    assert "pull" in say(phrase)["reply"].lower()
+    reply = say(phrase)
+    assert (reply["answer"]["about"], reply["answer"]["ready"]) == ("touch", True)
+    assert "the tape on the hatch trim can come off" in reply["reply"]
 
 
 def test_pieces_without_a_film_are_named_where_they_could_be_worked_on(say: Linnet) -> None:
