@@ -138,8 +138,7 @@ def paired(want: list[dict[str, Any]], got: list[dict[str, Any]]) -> bool:
     if not want:
         return True
     return any(
-        same(want[0], event) and paired(want[1:], got[:place] + got[place + 1 :])
-        for place, event in enumerate(got)
+        same(want[0], event) and paired(want[1:], got[:place] + got[place + 1 :]) for place, event in enumerate(got)
     )
 
 

@@ -282,5 +282,3 @@ def _row(row: Row) -> dict[str, Any]:
 def local(moment: datetime | None, now: datetime) -> datetime | None:
     """Give a moment in the zone of ``now``; None stays None."""
     return None if moment is None else like(moment, now)
-
-

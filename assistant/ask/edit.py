@@ -49,9 +49,7 @@ def edit(query: Query, fragment: Fragment) -> Query:
 
 def _subject(old: Subject, new: Subject) -> Subject:
     """Put what was said in the place of its own kind; a place and a piece named after each other do not both hold."""
-    said: dict[str, Any] = {
-        f.name: value for f in fields(Subject) if (value := getattr(new, f.name)) not in ((), None)
-    }
+    said: dict[str, Any] = {f.name: value for f in fields(Subject) if (value := getattr(new, f.name)) not in ((), None)}
     if new.pieces:
         said = {"spaces": (), "having": (), "besides": (), "quantifier": None, **said}
     if new.spaces:

@@ -137,9 +137,7 @@ def _value(query: Query, facts: EntryFacts) -> Amount | None:
     return {Detail.TEMPERATURE: facts.temperature, Detail.HUMIDITY: facts.humidity}.get(query.detail)
 
 
-def _said(
-    job: Job, query: Query, piece: str | None, found: Sequence[Event], chosen: Event, facts: EntryFacts
-) -> str:
+def _said(job: Job, query: Query, piece: str | None, found: Sequence[Event], chosen: Event, facts: EntryFacts) -> str:
     if query.shape is Shape.HOW_MANY:
         return f"{len(found)} {_what(query, piece, len(found))}, the last {when(chosen.at, job.now)}"
     if query.detail is Detail.TOTAL or query.shape is Shape.HOW_MUCH:

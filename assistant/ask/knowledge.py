@@ -44,9 +44,7 @@ def row(job: Job, query: Query, product: str | None) -> Row:
         facts = KnowFacts(about="know", topic="", product=product, text="", basis="")
         return Row(name="that", facts=facts, said=f"I know nothing sure of that.{near}", unknown="no card is near")
     facts = KnowFacts(about="know", topic=found.topic, product=product, text=found.text, basis=found.basis)
-    return Row(
-        name=found.topic, facts=facts, said=found.text, product=product, evidence=Told(f"Basis: {found.basis}.")
-    )
+    return Row(name=found.topic, facts=facts, said=found.text, product=product, evidence=Told(f"Basis: {found.basis}."))
 
 
 RESOLVER: Final = Resolver(

@@ -126,9 +126,7 @@ def _to_mix(job: Job, query: Query, product: str, card: Card) -> Row:
         f"{'label' if card.pot.from_label else 'family'}, half for each {figure(card.pot.step)} degrees warmer, "
         f"taken at {figure(celsius)}. Source: {card.pot.basis}."
     )
-    facts = PotFacts(
-        about="pot_life", product=product, minutes=minutes, temperature=Amount(celsius, "degC"), ends=None
-    )
+    facts = PotFacts(about="pot_life", product=product, minutes=minutes, temperature=Amount(celsius, "degC"), ends=None)
     text = f"{many(minutes, 'minute')} for {product}"
     if suppose is None or suppose.temperature is None:
         text += f" at {figure(celsius)} degrees"

@@ -163,9 +163,7 @@ def _line(state: State, space: str | None, what: Measured) -> _Line:
     if kept is not None and kept[1] == figures and kept[0] == heard:
         _kept[what, space] = (heard, figures, kept[2])  # the same lists are known again without a look into them
         return kept[2]
-    lines = [
-        _fold(_told(told, s, what), _base(figure, what)) for s, figure in zip(spaces, figures, strict=True)
-    ]
+    lines = [_fold(_told(told, s, what), _base(figure, what)) for s, figure in zip(spaces, figures, strict=True)]
     levels = lines[0] if len(lines) == 1 else _worst(lines, what)
     line = _Line([level.start for level in levels], levels)
     if len(_kept) > 64:

@@ -119,9 +119,7 @@ def shares(
     return tuple(out)
 
 
-def progress(
-    law: Law, start: datetime, spells: Sequence[Spell], least: float | None, until: datetime
-) -> float:
+def progress(law: Law, start: datetime, spells: Sequence[Spell], least: float | None, until: datetime) -> float:
     """Give the integral from ``start`` to ``until``: 1 and over is reached."""
     return sum(part.share for part in shares(law, start, spells, least, until))
 
@@ -132,8 +130,7 @@ def equivalent_age(spells: Sequence[Spell], ea: float, tref: float) -> float:
     ``ValueError`` if a spell has no end.
     """
     return sum(
-        span * math.exp(ea * 1000.0 / R * (_inverse(tref) - _inverse(celsius)))
-        for span, celsius in _finite(spells)
+        span * math.exp(ea * 1000.0 / R * (_inverse(tref) - _inverse(celsius))) for span, celsius in _finite(spells)
     )
 
 

@@ -69,8 +69,7 @@ def _rate(card: Card) -> tuple[float, str]:
     missing = [name for name, value in (("volume solids", card.solids), ("film", card.film)) if not value]
     if card.solids is None or card.film is None or missing:
         raise Problem(
-            f"I have no {' or '.join(missing)} for {card.name}: "
-            "put its spreading rate from the tin in the job file"
+            f"I have no {' or '.join(missing)} for {card.name}: put its spreading rate from the tin in the job file"
         )
     basis = "; ".join(f"{key}: {card.basis[key]}" for key in ("solids", "film") if key in card.basis)
     return spreading_rate(card.solids, card.film), basis or "solids and film thickness of the card"

@@ -72,9 +72,7 @@ def measured(parts: Parts, step: float) -> Measured:
     if step <= 0.0:
         raise ValueError("a step is more than nothing")
     steps = [max(1, math.floor(amount.value / step + 0.5)) for _, amount in parts]
-    rounded = tuple(
-        (name, Amount(n * step, amount.unit)) for n, (name, amount) in zip(steps, parts, strict=True)
-    )
+    rounded = tuple((name, Amount(n * step, amount.unit)) for n, (name, amount) in zip(steps, parts, strict=True))
     first = rounded[0][1].value / parts[0][1].value
     errors = [
         abs(now.value / was.value / first - 1.0) * 100.0
@@ -117,9 +115,7 @@ def weight(amount: Amount, densities: Mapping[str, float], name: str = "mixed") 
     return amount.value * density if amount.unit == "ml" and density else None
 
 
-def _share(
-    ratio: Ratio, part: tuple[str, float], densities: Mapping[str, float], unit: str
-) -> tuple[str, float]:
+def _share(ratio: Ratio, part: tuple[str, float], densities: Mapping[str, float], unit: str) -> tuple[str, float]:
     """Give a part of the ratio in the unit that will be measured."""
     name, number = part
     if (ratio.by == "weight") == (unit == "g"):

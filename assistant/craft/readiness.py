@@ -84,9 +84,7 @@ class _Sum:
     notes: list[str] = field(default_factory=list)
 
 
-def readiness(
-    state: State, cards: Cards, piece: str, stage: str, now: datetime, part: str | None = None
-) -> Readiness:
+def readiness(state: State, cards: Cards, piece: str, stage: str, now: datetime, part: str | None = None) -> Readiness:
     """Say whether ``piece``, or one ``part`` of it, is ready for ``stage`` (one of ``STAGES``) and from when.
 
     A piece is ready when every part is, as late as the last of them; its window shuts with the first.
@@ -137,9 +135,7 @@ def wet(state: State, cards: Cards, now: datetime) -> list[Readiness]:
     out = []
     for piece in state.work:
         tops = {part: film for part, film in surfaces(state, piece, now).items() if film.kind != "bond"}
-        found = [
-            (_of_film(state, cards, "dust", now, part, film, len(tops) == 1), film) for part, film in tops.items()
-        ]
+        found = [(_of_film(state, cards, "dust", now, part, film, len(tops) == 1), film) for part, film in tops.items()]
         still = [r for r, film in found if not r.ready and (r.source or hours(film.waits_from, now) < UNKNOWN_WET)]
         if still:
             out.append(still[0] if len(still) == 1 else _together(still))

@@ -12,7 +12,9 @@ from assistant.language.chunks import Cat, Phrase
 from assistant.language.tokens import Token
 
 #: Adverbs that may stand between "it is" and what it is.
-_ADVERBS: Final = frozenset(["only", "just", "all", "still", "not", "now", "already", "about", "nearly", "almost", "got", "been", "had"])
+_ADVERBS: Final = frozenset(
+    ["only", "just", "all", "still", "not", "now", "already", "about", "nearly", "almost", "got", "been", "had"]
+)
 _NOUNS: Final = frozenset([Cat.NAME, Cat.NOUN])
 
 

@@ -12,9 +12,9 @@ from typing import Final
 
 from assistant.language import sentences
 from assistant.language.chunks import Phrase
-from assistant.language.groups import Head, NounGroup
 from assistant.language.marks import Mark, Row, Sort, lemmas, marks, may_mean
 from assistant.language.meanings import Act, Change, Force, PlanChange, Quantifier
+from assistant.language.noungroup import Head, NounGroup
 from assistant.language.predicates import VerbGroup
 from assistant.language.questions import asks
 from assistant.language.sentences import Sentence
@@ -334,6 +334,3 @@ def _planned(row: Row) -> bool:
         return False  # "I'll give it a coat" is the next, not a change
     gives = senses & _GIVING or (lemmas(verb) & {"get", "have"} and not verb.base)
     return bool(gives) and verb.force in (Force.ORDERED, Force.MEANT, Force.DONE)
-
-
-

@@ -11,7 +11,8 @@ from enum import StrEnum
 from typing import Any, Final
 
 from assistant.language.chunks import Cat, Chunk, Measure, Phrase
-from assistant.language.groups import Head, NounGroup, groups_at
+from assistant.language.groups import groups_at
+from assistant.language.noungroup import Head, NounGroup
 from assistant.language.predicates import BE, DO, HAVE, MODAL, VerbGroup, verb_groups_at
 
 

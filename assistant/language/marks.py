@@ -12,10 +12,10 @@ from enum import StrEnum
 from typing import Any, Final
 
 from assistant.language.chunks import Cat, Chunk, Measure, Phrase
-from assistant.language.groups import Head, NounGroup
 from assistant.language.items import Items, Kind, itemised
 from assistant.language.meanings import Group
 from assistant.language.names import Name
+from assistant.language.noungroup import Head, NounGroup
 from assistant.language.predicates import HAVE, VerbGroup
 from assistant.language.wordlist import VerbUse, wordlist
 

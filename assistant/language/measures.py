@@ -66,7 +66,9 @@ _FLUID: Final = (("fluid", "ounce"), ("fluid", "ounces"), ("fl", "oz"), ("fluid"
 _PAPER: Final = frozenset(["grit", "grade", "paper", "discs", "disc", "pad", "pads", "sheet", "sheets", "wet"])
 _PARTS: Final = frozenset(["part", "parts"])
 #: Words that a number may begin with.
-STARTS: Final = numbers.WORDS | frozenset(["a", "an", "another", "minus", "once", "twice", "p", "grit", "grade", "the", "number"])
+STARTS: Final = numbers.WORDS | frozenset(
+    ["a", "an", "another", "minus", "once", "twice", "p", "grit", "grade", "the", "number"]
+)
 
 
 def _at(words: Sequence[str], i: int) -> str:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import Final
 
 from assistant.language.chunks import Cat, Phrase
-from assistant.language.clauses import Clause
+from assistant.language.clause import Clause
 from assistant.language.items import Kind
 
 _ARTICLES: Final = frozenset(["the", "a", "an", "my", "our", "its"])
@@ -68,9 +68,6 @@ def _thing_follows(phrase: Phrase, i: int) -> bool:
         return True
     if any("VBG" in f.tags for c in phrase.of(i, Cat.VERB) for f in c.value):
         return True
-    return (
-        (phrase.at(i) in _ARTICLES
-        and _noun_follows(phrase, i + 1))
-        or (any(phrase.of(i, Cat.DESCRIBING))
-        and not _only_small(phrase, i))
+    return (phrase.at(i) in _ARTICLES and _noun_follows(phrase, i + 1)) or (
+        any(phrase.of(i, Cat.DESCRIBING)) and not _only_small(phrase, i)
     )

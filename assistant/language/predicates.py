@@ -60,7 +60,35 @@ MODAL: Final = {
 _NOT: Final = frozenset(["not", "never", "n't", "nae", "hardly", "barely"])
 #: Words inside a verb group that change nothing of it.
 _WITHIN: Final = frozenset(
-    ["just", "only", "already", "also", "now", "then", "still", "finally", "even", "really", "actually", "since", "at", "last", "properly", "all", "both", "yet", "quickly", "gone", "always", "usually", "probably", "definitely", "certainly", "only", "again"]
+    [
+        "just",
+        "only",
+        "already",
+        "also",
+        "now",
+        "then",
+        "still",
+        "finally",
+        "even",
+        "really",
+        "actually",
+        "since",
+        "at",
+        "last",
+        "properly",
+        "all",
+        "both",
+        "yet",
+        "quickly",
+        "gone",
+        "always",
+        "usually",
+        "probably",
+        "definitely",
+        "certainly",
+        "only",
+        "again",
+    ]
 )
 #: Verbs over verbs, by sense: what the verb after them then is, when the whole would tell of work done.
 OPERATORS: Final = {

@@ -46,12 +46,10 @@ def denies_a_thing(phrase: Phrase, i: int) -> bool:
     if phrase.at(i) in ("more", "idea", "chance", "way", "need", "point", "problem", "film", "sign", "worries"):
         return True
     return (
-        (any(c.cat is Cat.NAME and c.value.kind == "product" for c in phrase.chunks[i])
-        and phrase.at(i - 2) != ",")
-        or any(
-            c.value.sense in ("vessel", "coat", "gear", "abstract", "thinner", "fault", "dirt", "tape")
-            for c in phrase.of(i, Cat.NOUN)
-        )
+        any(c.cat is Cat.NAME and c.value.kind == "product" for c in phrase.chunks[i]) and phrase.at(i - 2) != ","
+    ) or any(
+        c.value.sense in ("vessel", "coat", "gear", "abstract", "thinner", "fault", "dirt", "tape")
+        for c in phrase.of(i, Cat.NOUN)
     )
 
 

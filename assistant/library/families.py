@@ -52,9 +52,7 @@ NAMELESS = Card(
     kind="material",
     title="material of no named family",
     rate=Rate("doubling", step=10.0, basis="assumption: no family named; doubling per 10 K"),
-    window_rate=Rate(
-        "arrhenius", ea=31.0, basis="assumption, by analogy: UFGS-09971 p. 28 (polyurethane), computed"
-    ),
+    window_rate=Rate("arrhenius", ea=31.0, basis="assumption, by analogy: UFGS-09971 p. 28 (polyurethane), computed"),
 )
 
 _HEAD = ("kind", "generic", "title", "also", "no_stages", "over", "rate", "wash")

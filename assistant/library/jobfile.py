@@ -186,9 +186,7 @@ def _made_name(row: Mapping[str, Any], taken: set[str]) -> str:
     return name
 
 
-def _head(
-    table: Mapping[str, Any], stem: str, known: Known, state: State
-) -> list[tuple[str, str, dict[str, Any]]]:
+def _head(table: Mapping[str, Any], stem: str, known: Known, state: State) -> list[tuple[str, str, dict[str, Any]]]:
     out = []
     if (head := table.get("job")) is not None:
         with at("job"):
@@ -203,9 +201,7 @@ def _head(
     return out
 
 
-def _list(
-    what: str, table: Mapping[str, Any], known: Known, state: State
-) -> list[tuple[str, str, dict[str, Any]]]:
+def _list(what: str, table: Mapping[str, Any], known: Known, state: State) -> list[tuple[str, str, dict[str, Any]]]:
     shelf: Mapping[str, Named] = {
         "space": state.spaces, "piece": state.pieces, "label": state.labels,
         "tin": state.tins, "task": state.plans,

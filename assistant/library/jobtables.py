@@ -28,7 +28,19 @@ KEYS: Final[dict[str, tuple[str, ...]]] = {
     "label": ("name", *labels.KEYS),
     "tin": ("label", "size", "count", "batch", "bought", "opened"),
     "task": (
-        "name", "piece", "do", "coats", "label", "after", "takes", "noise", "dust", "space", "mask", "skip", "batch",
+        "name",
+        "piece",
+        "do",
+        "coats",
+        "label",
+        "after",
+        "takes",
+        "noise",
+        "dust",
+        "space",
+        "mask",
+        "skip",
+        "batch",
     ),
 }
 

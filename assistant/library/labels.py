@@ -105,9 +105,7 @@ def _lifted(base: Card, said: Mapping[str, Law]) -> dict[str, Law]:
             if family_law is None or hours_at(family_law, 20.0) > hours_at(law, 20.0):
                 continue
             if any(hours_at(lifted, row.celsius) < row.hours for row in label.rows):
-                rows = tuple(
-                    Row(row.celsius, max(row.hours, hours_at(lifted, row.celsius))) for row in label.rows
-                )
+                rows = tuple(Row(row.celsius, max(row.hours, hours_at(lifted, row.celsius))) for row in label.rows)
                 why = f"the label's {other}: the family's own time ({law.basis}) would be shorter"
                 lifted = replace(lifted, rows=rows, basis=why)
         out[stage] = lifted

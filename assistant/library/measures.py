@@ -48,9 +48,7 @@ _SPELT: Final[dict[str, str]] = {
     **dict.fromkeys(("gill", "gills"), "{}_gill"),
     **dict.fromkeys(("tsp", "teaspoon", "teaspoons"), "{}_teaspoon"),
     **dict.fromkeys(("tbsp", "tablespoon", "tablespoons"), "{}_tablespoon"),
-    **dict.fromkeys(
-        ("fl oz", "floz", "fl. oz", "fl.oz", "fluid ounce", "fluid ounces", "fluid oz"), "{}_fluid_ounce"
-    ),
+    **dict.fromkeys(("fl oz", "floz", "fl. oz", "fl.oz", "fluid ounce", "fluid ounces", "fluid oz"), "{}_fluid_ounce"),
     **dict.fromkeys(
         ("degf", "°f", "deg f", "f", "fahrenheit", "degrees f", "degrees fahrenheit", "degree fahrenheit"),
         "degF",
@@ -104,9 +102,7 @@ _MAY_BE_NOTHING: Final = ("temperature", "percent")
 
 _NUMBER: Final = r"[-+]?\d+(?:\.\d+)?"
 _UNIT: Final = r"[^\s\d.,+-](?:.*?\S)?"
-_WRITTEN: Final = re.compile(
-    rf"\s*({_NUMBER})\s*(?:({_UNIT})?\s*(?:\bto\b|-|–)\s*({_NUMBER})\s*)?({_UNIT})?\s*", re.S
-)
+_WRITTEN: Final = re.compile(rf"\s*({_NUMBER})\s*(?:({_UNIT})?\s*(?:\bto\b|-|–)\s*({_NUMBER})\s*)?({_UNIT})?\s*", re.S)
 
 
 #: Decimal places beyond which a conversion leaves only the noise of its floating point (77 F is 25 degC).

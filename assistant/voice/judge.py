@@ -29,6 +29,7 @@ _AGREED: Final = 1.2
 #: In murk a sentence must be so many times as likely as the best one with other numbers.
 _AHEAD: Final = 1.6
 
+
 def limit(snr: float, table: Sequence[tuple[float, float]] = _LIMITS) -> float:
     """Give the greatest distance that passes when speech stands ``snr`` dB over the noise."""
     low = table[0]

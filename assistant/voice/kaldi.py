@@ -31,9 +31,7 @@ def _library() -> Any:
     try:
         import vosk
     except (ImportError, OSError, TypeError) as error:  # the wheel of some systems does not find its own library
-        raise Problem(
-            f"vosk does not load here ({error}): leave out --model to use the built-in recogniser"
-        ) from None
+        raise Problem(f"vosk does not load here ({error}): leave out --model to use the built-in recogniser") from None
     vosk.SetLogLevel(-1)
     return vosk
 

@@ -110,9 +110,7 @@ class Recording:
             for piece in stream:
                 yield piece.tobytes()
         except miniaudio.DecodeError:
-            raise Problem(
-                f"{self.path.name} is no sound file that can be read here: save it as a 16-bit WAV"
-            ) from None
+            raise Problem(f"{self.path.name} is no sound file that can be read here: save it as a 16-bit WAV") from None
 
 
 def _Source(path: Path) -> object:

@@ -449,9 +449,7 @@ def mix_cells() -> Iterator[Cell]:
     for value, ratio, weighed in crossed((30.0, 90.0, 300.0), ((2.0, 1.0), (5.0, 1.0), (3.0, 1.0)), (None, True)):
         for part in (None, "resin", "hardener"):
             suppose = Suppose(ratio=ratio) if ratio != (2.0, 1.0) else None
-            query = Query(
-                P.MIX, S.HOW_MUCH, subject, amount=ml(value), part=part, suppose=suppose, by_weight=weighed
-            )
+            query = Query(P.MIX, S.HOW_MUCH, subject, amount=ml(value), part=part, suppose=suppose, by_weight=weighed)
             whole = {None: sum(ratio), "resin": ratio[0], "hardener": ratio[1]}[part]
             heavy = (1.15, 1.00) if weighed else (1.0, 1.0)
             want = [round(value * r / whole * d, 1) for r, d in zip(ratio, heavy, strict=True)]
@@ -490,9 +488,7 @@ def needed_cells() -> Iterator[Cell]:
     """NEEDED: the least warmth that will do and half a degree less that will not; the latest start, and a minute on."""
     for piece, stage, hours in crossed(PIECES[:5], (Stage.TOUCH, Stage.HANDLE, Stage.CURED), (4, 14, 60)):
         end = later(hours=hours)
-        query = Query(
-            P.READY, S.NEEDED, Subject(pieces=(piece,)), By(end), stage, unknown=Unknown.TEMPERATURE
-        )
+        query = Query(P.READY, S.NEEDED, Subject(pieces=(piece,)), By(end), stage, unknown=Unknown.TEMPERATURE)
         told = evaluate(query, asking()).to_json() or {}
         found = told["temperature"]
         if found is None:
@@ -505,9 +501,7 @@ def needed_cells() -> Iterator[Cell]:
         yield Cell(query, None if warm and not cool else f"{value}: {warm}, half a degree less: {cool}")
     for piece, hours in crossed(PIECES[:2], (12, 24)):
         end = later(hours=hours)
-        query = Query(
-            P.READY, S.NEEDED, Subject(pieces=(piece,)), By(end), Stage.HANDLE, unknown=Unknown.START
-        )
+        query = Query(P.READY, S.NEEDED, Subject(pieces=(piece,)), By(end), Stage.HANDLE, unknown=Unknown.START)
         start = (evaluate(query, asking()).to_json() or {})["start"]
         if start is None:
             yield Cell(query, "nothing" if _laid(piece, NOW, end) else None)

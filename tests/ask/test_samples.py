@@ -138,7 +138,7 @@ def test_a_closed_space_is_a_veto() -> None:
 
 
 def test_a_no_to_the_deadline_is_a_no() -> None:
-    """"Will I make it by Wednesday" is no where the plan ends on Friday."""
+    """ "Will I make it by Wednesday" is no where the plan ends on Friday."""
     answer = ask(Query(P.FINISH, S.WHETHER, time=By(t("2026-03-18 23:59"))))
     assert answer.decision is False
     assert ": no, " in answer.reply
@@ -176,7 +176,7 @@ def test_a_stated_humidity_is_used() -> None:
 
 
 def test_three_to_one_is_asked_about_by_its_own_numbers() -> None:
-    """"Is it three to one": no, two to one."""
+    """ "Is it three to one": no, two to one."""
     assert ask(Query(P.MIX, S.WHETHER, EPOXY, suppose=Suppose(ratio=(3.0, 1.0)))).decision is False
     assert ask(Query(P.MIX, S.WHETHER, EPOXY, suppose=Suppose(ratio=(2.0, 1.0)))).decision is True
 
@@ -249,7 +249,7 @@ def test_compare_has_rows_best_first() -> None:
 
 
 def test_nothing_in_a_set_is_an_answer() -> None:
-    """"What is wet in the engine room", where nothing is: none, and no question back."""
+    """ "What is wet in the engine room", where nothing is: none, and no question back."""
     none = Subject(spaces=("engine room",), having=(Having(Has.WET),))
     for shape in (S.WHICH, S.HOW_MANY, S.WHETHER):
         answer = ask(Query(P.READY, shape, none, stage=Stage.TOUCH))
@@ -271,7 +271,7 @@ def test_what_has_no_bearing_is_named_back() -> None:
 
 
 def test_a_finish_under_a_condition_is_a_what_if() -> None:
-    """"When am I done if it is five degrees warmer": both finishes, never the plain one."""
+    """ "When am I done if it is five degrees warmer": both finishes, never the plain one."""
     found = answered(Query(P.FINISH, S.WHEN, suppose=Suppose(warmer=5.0)))
     assert found["about"] == "what_if"
     assert found["finish_after"] < found["finish_before"]

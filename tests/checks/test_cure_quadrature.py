@@ -79,9 +79,7 @@ def test_one_row_and_doubling(air, hours, step, least):
 @given(AIR, HOURS, st.floats(1.05, 4), st.floats(1.05, 4), st.none() | st.floats(0, 15))
 def test_rows_with_interpolation_between_and_the_end_slopes_beyond(air, hours, one, two, least):
     rows = [(5.0, hours * one * two), (15.0, hours * one), (25.0, hours)]
-    line = interp1d(
-        [1 / (c + 273.15) for c, _ in rows], [np.log(h) for _, h in rows], fill_value="extrapolate"
-    )
+    line = interp1d([1 / (c + 273.15) for c, _ in rows], [np.log(h) for _, h in rows], fill_value="extrapolate")
     agree(label(rows), lambda celsius: float(np.exp(line(1 / (celsius + 273.15)))), air, least)
 
 

@@ -22,18 +22,12 @@ LAID = datetime(2026, 3, 10, 9, 0, tzinfo=UTC)
 @pytest.mark.parametrize(
     ("over", "under", "verdict"),
     [
-        pytest.param(
-            "filler-polyester", "primer-epoxy", "keyed", id="common-practice-polyester-over-epoxy-keyed"
-        ),
-        pytest.param(
-            "filler-polyester", "epoxy-laminating", "keyed", id="common-practice-polyester-over-laminate"
-        ),
+        pytest.param("filler-polyester", "primer-epoxy", "keyed", id="common-practice-polyester-over-epoxy-keyed"),
+        pytest.param("filler-polyester", "epoxy-laminating", "keyed", id="common-practice-polyester-over-laminate"),
         pytest.param("primer-epoxy", "filler-polyester", "yes", id="common-practice-epoxy-over-polyester"),
         pytest.param("varnish-oil", "varnish-oil", "yes", id="MIL-HDBK-1110-2.4-same-generic-type"),
         pytest.param("enamel-alkyd", "undercoat-alkyd", "yes", id="MIL-HDBK-1110-4.2.4-same-generic-type"),
-        pytest.param(
-            "varnish-polyurethane-1k", "bare wood", "yes", id="common-practice-varnish-on-bare-wood"
-        ),
+        pytest.param("varnish-polyurethane-1k", "bare wood", "yes", id="common-practice-varnish-on-bare-wood"),
         pytest.param("undercoat-alkyd", "bare wood", "no", id="MIL-HDBK-1110-6.3.1-bare-wood-is-primed"),
     ],
 )
@@ -45,9 +39,7 @@ def test_verdicts(over, under, verdict):
     ("over", "under", "verdict"),
     [
         pytest.param("filler-polyester", "primer-epoxy", "keyed", id="common-practice-polyester-over-epoxy"),
-        pytest.param(
-            "epoxy-laminating", "gelcoat-polyester", "yes", id="common-practice-epoxy-over-polyester"
-        ),
+        pytest.param("epoxy-laminating", "gelcoat-polyester", "yes", id="common-practice-epoxy-over-polyester"),
         pytest.param("topcoat-polyurethane-2k", "varnish-oil", "test", id="MIL-HDBK-1110-2.4-solvent-rub"),
         pytest.param("enamel-alkyd", "undercoat-alkyd", "yes", id="MIL-HDBK-1110-4.2.4-same-type"),
         pytest.param("varnish-water-borne", "blacking-bitumen", "test", id="MIL-HDBK-1110-4.2.4-test-patch"),

@@ -48,9 +48,7 @@ def test_it_stands_still_in_the_cold():
     assert walk(LAW, air((4, 100)), 8.0, GRID, up=True)[0] == NEVER
 
 
-spells = st.lists(
-    st.tuples(st.floats(2, 35), st.integers(1, 60).map(lambda q: q / 4)), min_size=1, max_size=8
-)
+spells = st.lists(st.tuples(st.floats(2, 35), st.integers(1, 60).map(lambda q: q / 4)), min_size=1, max_size=8)
 
 
 @settings(max_examples=60, deadline=None)

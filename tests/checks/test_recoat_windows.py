@@ -73,9 +73,7 @@ def test_a_film_laid_in_that_band_is_ready_only_within_its_window(band, hours):
 
 def test_the_least_and_the_most_follow_their_own_laws():
     """UFGS-09971 p. 28: from 16-21 to 22-27 degC the least falls from 8 h to 6 h, the most stays at 48."""
-    card = replace(
-        CARD, stages={"overcoat": label([(21, 8), (27, 6)])}, overcoat_max=label([(21, 48), (27, 48)])
-    )
+    card = replace(CARD, stages={"overcoat": label([(21, 8), (27, 6)])}, overcoat_max=label([(21, 48), (27, 48)]))
     cool, warm = asked(21, 1, card=card), asked(27, 1, card=card)
     assert (cool.earliest, warm.earliest) == (LAID + timedelta(hours=8), LAID + timedelta(hours=6))
     assert cool.latest == warm.latest == LAID + timedelta(hours=48)

@@ -32,17 +32,11 @@ def hours_to(stage, product, degrees, event=Coat):
 @pytest.mark.parametrize(
     ("product", "stage", "degrees", "least", "most"),
     [
-        pytest.param(
-            "varnish-polyurethane-1k", "touch", 20, 0.75, 1.0, id="one-pack-varnish-touch-45-to-60-min"
-        ),
-        pytest.param(
-            "varnish-polyurethane-1k", "overcoat", 20, 6.0, 6.0, id="one-pack-varnish-recoat-from-6-h"
-        ),
+        pytest.param("varnish-polyurethane-1k", "touch", 20, 0.75, 1.0, id="one-pack-varnish-touch-45-to-60-min"),
+        pytest.param("varnish-polyurethane-1k", "overcoat", 20, 6.0, 6.0, id="one-pack-varnish-recoat-from-6-h"),
         pytest.param("sealer-wood-fast", "touch", 20, 0.25, 0.25, id="fast-sealer-touch-15-min"),
         pytest.param("sealer-wood-fast", "overcoat", 20, 2.0, 3.0, id="fast-sealer-recoat-2-to-3-h"),
-        pytest.param(
-            "undercoat-alkyd", "sand", 15, 22.0, 24.0, id="alkyd-undercoat-in-a-cool-cabin-about-23-h"
-        ),
+        pytest.param("undercoat-alkyd", "sand", 15, 22.0, 24.0, id="alkyd-undercoat-in-a-cool-cabin-about-23-h"),
     ],
 )
 def test_times(product, stage, degrees, least, most):

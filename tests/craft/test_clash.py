@@ -41,9 +41,7 @@ def test_stripping_makes_dust_too():
 
 def test_a_film_nobody_knows_is_taken_for_wet():
     state = job(coat("14 06:00", piece="hatch rail", product=None))
-    assert say(state, sand("14 12:00")) == [
-        "The hatch rail may be wet in the same air: I don't know what was put on"
-    ]
+    assert say(state, sand("14 12:00")) == ["The hatch rail may be wet in the same air: I don't know what was put on"]
 
 
 def test_sanding_too_soon():
@@ -76,8 +74,7 @@ def test_a_coat_on_time():
 
 def test_a_coat_after_the_window_shut():
     assert say(job(coat("14 06:00")), coat("18 10:00", n=2)) == [
-        "The window on the hatch trim shut at 06:00 yesterday: "
-        "take the gloss off with 150-200 grit, wash, then coat"
+        "The window on the hatch trim shut at 06:00 yesterday: take the gloss off with 150-200 grit, wash, then coat"
     ]
 
 
@@ -93,8 +90,7 @@ def test_a_coat_after_the_window_shut_on_a_keyed_film():
 def test_a_coat_on_a_film_that_stands_still():
     state = job(coat("14 06:00"), reading("14 06:00", 3))
     assert say(state, coat("15 06:00", n=2)) == [
-        "The last film on the hatch trim is not dry: "
-        "under 5 degrees it stands still, and no warmer air is expected",
+        "The last film on the hatch trim is not dry: under 5 degrees it stands still, and no warmer air is expected",
         "3 degrees is too cold for amber varnish: it wants 5 or more",
     ]
 
@@ -102,8 +98,7 @@ def test_a_coat_on_a_film_that_stands_still():
 def test_a_coat_on_a_cured_film_that_nobody_sanded():
     cards = shelf(varnish(overcoat_max=None))
     assert say(job(coat("14 06:00")), coat("28 06:00", n=2), cards) == [
-        "The film on the hatch trim is cured and not sanded: "
-        "take the gloss off with 150-200 grit, wash, then coat"
+        "The film on the hatch trim is cured and not sanded: take the gloss off with 150-200 grit, wash, then coat"
     ]
     assert say(job(coat("14 06:00"), sand("27 06:00")), coat("28 06:00", n=2), cards) == []
 

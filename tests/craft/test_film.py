@@ -25,9 +25,7 @@ def test_a_loss_is_added_and_stated():
 
 
 def test_solids_and_film_do_where_the_label_gives_no_rate():
-    found = coverage(
-        varnish(solids=50.0, film=50.0, basis={"solids": "memory"}), square_metres(10), 1, loss=0.0
-    )
+    found = coverage(varnish(solids=50.0, film=50.0, basis={"solids": "memory"}), square_metres(10), 1, loss=0.0)
     assert found.amount.value == pytest.approx(1000.0)
     assert found.source == "solids: memory"
 

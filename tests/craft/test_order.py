@@ -38,9 +38,7 @@ def test_bare_wood_where_the_card_is_silent(kind, verdict):
 
 
 def test_a_wood_filler_is_not_bare_wood():
-    assert (
-        may(card("top", "topcoat", "alkyd"), card("filler-wood", "filler", "water-borne")).verdict == "test"
-    )
+    assert may(card("top", "topcoat", "alkyd"), card("filler-wood", "filler", "water-borne")).verdict == "test"
 
 
 def test_the_same_again():

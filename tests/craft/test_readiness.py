@@ -172,9 +172,7 @@ class TestStandIns:
         card = varnish(stages={"touch": law((20, 1)), "overcoat": law((20, 8))})
         found = ask(job(coat("14 06:00")), "sand", "14 09:00", cards=shelf(card))
         assert found.earliest == t("14 14:00")
-        assert found.notes[0] == (
-            "no figure for dry enough to sand: the one for ready for the next coat stands in"
-        )
+        assert found.notes[0] == ("no figure for dry enough to sand: the one for ready for the next coat stands in")
 
     def test_dust_free_never_falls_back_on_touch_dry_which_comes_before_it(self):
         card = varnish(stages={"touch": law((20, 1)), "sand": law((20, 6))})
@@ -196,9 +194,7 @@ class TestWindow:
     def test_shut_it_says_when_and_what_to_do(self):
         found = ask(job(coat("14 06:00")), "overcoat", "18 09:00")
         assert (found.ready, found.latest) == (False, t("17 06:00"))
-        assert found.notes == (
-            "window shut at 06:00 yesterday: take the gloss off with 150-200 grit, wash, then coat",
-        )
+        assert found.notes == ("window shut at 06:00 yesterday: take the gloss off with 150-200 grit, wash, then coat",)
 
     def test_keyed_it_is_open_again_and_wants_a_wash(self):
         found = ask(job(coat("14 06:00"), sand("18 09:00", grit=180)), "overcoat", "18 10:00")
@@ -296,9 +292,7 @@ class TestWet:
         assert wet(job(bond("14 06:00")), CARDS, t("14 06:10")) == []
 
     def test_the_longest_about_it_is_named(self):
-        state = job(
-            coat("14 06:00"), coat("14 06:30", piece="hatch rail"), coat("14 06:10", piece="galley doors")
-        )
+        state = job(coat("14 06:00"), coat("14 06:30", piece="hatch rail"), coat("14 06:10", piece="galley doors"))
         assert dust(state, CARDS, "fore cabin", t("14 07:00")).piece == "hatch rail"
         everywhere = dust(state, CARDS, None, t("14 07:00"))  # the galley is at 15 degrees
         assert everywhere.piece == "galley doors"
@@ -326,9 +320,7 @@ def test_never_ready_before_earliest_and_colder_is_never_earlier(hours, degrees,
     cards = shelf(varnish(stages={"sand": law((20, hours))}, least=None))
     now = t("14 06:00") + timedelta(minutes=minutes)
     warm = readiness(job(coat("14 06:00"), reading("14 06:00", degrees)), cards, "hatch trim", "sand", now)
-    cold = readiness(
-        job(coat("14 06:00"), reading("14 06:00", degrees - colder)), cards, "hatch trim", "sand", now
-    )
+    cold = readiness(job(coat("14 06:00"), reading("14 06:00", degrees - colder)), cards, "hatch trim", "sand", now)
     assert warm.ready == (now >= warm.earliest)
     assert warm.earliest.second == warm.earliest.microsecond == 0
     assert cold.earliest >= warm.earliest

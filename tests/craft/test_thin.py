@@ -24,9 +24,7 @@ def test_a_thinned_total_is_split():
 
 
 def test_more_than_the_label_allows():
-    assert thin(ml(200), 15, NO_2).cautions == (
-        "Only the first coat on bare wood: after that 10 percent at most",
-    )
+    assert thin(ml(200), 15, NO_2).cautions == ("Only the first coat on bare wood: after that 10 percent at most",)
     assert thin(ml(200), 25, NO_2).cautions == ("The label allows 10 percent at most",)
 
 
@@ -38,9 +36,7 @@ def test_by_weight_is_a_little_off():
     assert "by volume" in thin(grams(200), 5, NO_2).cautions[0]
 
 
-@pytest.mark.parametrize(
-    ("amount", "by"), [(ml(0), 5), (ml(-1), 5), (percent(5), 5), (ml(5), 0), (ml(5), 101)]
-)
+@pytest.mark.parametrize(("amount", "by"), [(ml(0), 5), (ml(-1), 5), (percent(5), 5), (ml(5), 0), (ml(5), 101)])
 def test_nonsense_is_refused(amount, by):
     with pytest.raises(Problem):
         thin(amount, by)

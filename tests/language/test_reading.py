@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
-
 from assistant.language.lexicon import lexicon
 from assistant.language.reading import Cost, explain, read
 from assistant.language.repair import repair, untagged
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
 from language.build import frames_of, left, reading, tagged
 
 

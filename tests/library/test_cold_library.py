@@ -27,9 +27,7 @@ def modules(tmp_path, *names):
         "HOME": str(tmp_path),
         "LOCALAPPDATA": str(tmp_path),
     }
-    done = subprocess.run(
-        [sys.executable, "-c", CODE, *names], capture_output=True, text=True, check=False, env=env
-    )
+    done = subprocess.run([sys.executable, "-c", CODE, *names], capture_output=True, text=True, check=False, env=env)
     assert done.returncode == 0, done.stderr
     return done.stdout.split()
 

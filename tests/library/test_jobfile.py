@@ -148,9 +148,7 @@ def test_loading_twice_gives_nothing_and_one_change_gives_one_event(load):
 def test_a_second_file_may_refer_to_what_the_journal_has(load):
     state = fold(load(LINNET))
     more = load('[[piece]]\nname = "cratch board"\nspace = "Fore Cabin"\nmeets = ["hatch trim"]\n', state)
-    assert [(e.name, e.values) for e in more] == [
-        ("cratch board", {"space": "fore cabin", "meets": ["hatch trim"]})
-    ]
+    assert [(e.name, e.values) for e in more] == [("cratch board", {"space": "fore cabin", "meets": ["hatch trim"]})]
 
 
 def test_the_labels_of_a_file_make_cards(load):

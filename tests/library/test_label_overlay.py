@@ -65,9 +65,7 @@ def test_a_pot_lifes_range_keeps_its_short_end_and_the_familys_halving():
 
 
 def test_a_ratio_of_other_parts_leaves_none_of_the_familys_densities_by_part():
-    card = labels.read(
-        "filler", {"family": "filler-polyester", "ratio": {"by": "weight", "parts": ["a 50", "b 1"]}}
-    )
+    card = labels.read("filler", {"family": "filler-polyester", "ratio": {"by": "weight", "parts": ["a 50", "b 1"]}})
     assert card.density == {}
 
 

@@ -167,9 +167,7 @@ class FakeRecogniser:
         pass
 
     def FinalResult(self):
-        return json.dumps(
-            {"alternatives": [{"text": t, "confidence": 100.0 - i} for i, t in enumerate(self.results)]}
-        )
+        return json.dumps({"alternatives": [{"text": t, "confidence": 100.0 - i} for i, t in enumerate(self.results)]})
 
 
 @pytest.fixture

@@ -144,7 +144,7 @@ def test_a_voice_over_the_reply_opens_the_gate_with_the_words_it_began_with():
 
 
 def test_the_gate_stays_open_while_a_loudspeaker_that_was_cut_plays_out():
-    """"When can I sand it" that loses its first words there is logged as sanded."""
+    """ "When can I sand it" that loses its first words there is logged as sanded."""
     mouth = Talking(drain=0.1)
     gate = Gate(lambda _f: 0.9, mouth, Still())
     for _ in range(20):

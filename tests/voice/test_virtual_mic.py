@@ -65,9 +65,7 @@ class Listener:
 @pytest.fixture
 def play(sound, tmp_path, voice):
     def go(text):
-        sound.play(
-            voice_clips.write(tmp_path / "say.wav", voice_clips.padded(voice_clips.say(text, voice), 0.3, 0.2))
-        )
+        sound.play(voice_clips.write(tmp_path / "say.wav", voice_clips.padded(voice_clips.say(text, voice), 0.3, 0.2)))
 
     return go
 

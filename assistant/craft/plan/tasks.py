@@ -197,9 +197,7 @@ def sequence_of(entry: Planned, cards: Cards) -> Sequence | None:
 
 def with_said(state: State, options: Options) -> Options:
     """Give the options with what was said of the work to come: steps left out, other products."""
-    return replace(
-        options, skip=(*said_skips(state), *options.skip), swaps=(*said_swaps(state), *options.swaps)
-    )
+    return replace(options, skip=(*said_skips(state), *options.skip), swaps=(*said_swaps(state), *options.swaps))
 
 
 def _swapped(entry: Planned, cards: Cards, options: Options) -> Planned:

@@ -9,8 +9,8 @@ from assistant.language.asking.forms import UNITS
 from assistant.language.asking.said import Asked, Supposed, Timed
 from assistant.language.asking.slots import Slots, Thing
 from assistant.language.chunks import BARE, Phrase
-from assistant.language.groups import Head
 from assistant.language.meanings import Group
+from assistant.language.noungroup import Head
 from assistant.language.query import Measure, Property
 from assistant.quantity import Amount
 

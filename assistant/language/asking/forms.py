@@ -8,9 +8,9 @@ from assistant.language.asking.cues import Cues, alike
 from assistant.language.asking.lists import listed
 from assistant.language.asking.slots import Slots
 from assistant.language.chunks import Cat, Phrase
-from assistant.language.groups import Head
 from assistant.language.items import Items
 from assistant.language.meanings import Quantifier
+from assistant.language.noungroup import Head
 from assistant.language.predicates import BE, DO, HAVE, MODAL
 
 _HOW: Final = {

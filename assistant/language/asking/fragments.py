@@ -16,7 +16,7 @@ from assistant.language.asking.said import Asked, Supposed
 from assistant.language.asking.slots import Slots
 from assistant.language.asking.table import Fit, content
 from assistant.language.chunks import Cat, Phrase
-from assistant.language.groups import Head
+from assistant.language.noungroup import Head
 from assistant.language.query import Detail, Property, Shape
 
 _AGAIN: Final = frozenset(["why", "sure", "certain", "really", "reason", "explain", "that", "because"])

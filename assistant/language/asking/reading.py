@@ -18,9 +18,9 @@ from assistant.language.asking.said import Asked, Supposed
 from assistant.language.asking.slots import Slots, slots_of
 from assistant.language.asking.table import Fit, fits
 from assistant.language.chunks import Phrase
-from assistant.language.groups import Head
 from assistant.language.items import itemised
 from assistant.language.meanings import Act, Group, Quantifier
+from assistant.language.noungroup import Head
 from assistant.language.query import Detail, Property, Shape, Unknown
 from assistant.quantity import Amount
 

@@ -9,10 +9,10 @@ from typing import Any, Final
 from assistant.language.asking.cues import Cues
 from assistant.language.asking.lists import listed
 from assistant.language.chunks import Phrase
-from assistant.language.groups import Head, NounGroup
 from assistant.language.items import Item, Items, Kind
 from assistant.language.meanings import Pronoun
 from assistant.language.names import Name
+from assistant.language.noungroup import Head, NounGroup
 from assistant.language.times import Found
 
 #: What a chunk is worth a word, by what it is; what is not here is no slot.

@@ -10,9 +10,9 @@ from assistant.language.asking.lists import listed
 from assistant.language.asking.said import Supposed
 from assistant.language.asking.slots import Slots
 from assistant.language.chunks import Cat, Phrase
-from assistant.language.groups import Head
 from assistant.language.meanings import Act
 from assistant.language.measures import Measure
+from assistant.language.noungroup import Head
 from assistant.language.predicates import BE, DO, HAVE, MODAL
 from assistant.language.query import Property
 from assistant.quantity import Amount

@@ -1,0 +1,155 @@
+"""Work on pieces, built from its clause."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Final
+
+from assistant.language.chunks import Phrase
+from assistant.language.clause import Clause
+from assistant.language.errands import free_words
+from assistant.language.items import Kind
+from assistant.language.meanings import (
+    Act,
+    Correction,
+    Deed,
+    Force,
+    Group,
+    Meaning,
+    Pronoun,
+    Rule,
+)
+from assistant.language.noungroup import Head
+from assistant.language.periods import Edge
+from assistant.language.sentences import Sentence
+from assistant.language.slots import Slots, doubt_of, leftovers
+from assistant.language.when import When
+from assistant.quantity import Amount
+
+
+def _to_bare(clause: Clause) -> bool:
+    """Whether work went down to what is under every coat: "to bare steel"."""
+    return any(
+        p.item.kind is Kind.GROUP
+        and p.item.prep == "to"
+        and ("bare" in p.item.value.states or p.item.value.lemma.startswith("bare "))
+        for p in clause.parts
+    )
+
+
+def deed(phrase: Phrase, s: Sentence) -> Meaning:
+    """Build work on pieces."""
+    clause, slots = s.clause, Slots(phrase, s.clause)
+    frame = clause.frame
+    if "put_off" in frame.flags and any(g.value == "deadline" for g in slots.noun_groups("task")):
+        return _deadline(phrase, s, slots)
+    act = act_of(clause, slots)
+    told = slots.pieces()
+    if (
+        act is Act.THIN
+        and s.force is Force.DONE
+        and not slots.items("products", "coat", "amount")
+        and told
+        and told.pronoun
+        and not told.names
+    ):
+        return Correction(
+            words=phrase.said(clause.i, clause.j), right=Deed(act=Act.OTHER, thinned=thinned_of(slots))
+        )  # "it was thinned ten percent"
+    if act is Act.THIN and slots.items("coat") and any(g.ordinal or g.products for g in slots.noun_groups("coat")):
+        act = Act.COAT  # "second coat of varnish on the rail thinned five percent"
+    if act is Act.SAND and any(g.value == "clean" for g in slots.noun_groups("tool")):
+        act = Act.CLEAN  # "went over it with a tack rag"
+    if act is Act.SAND and not slots.grits() and _to_bare(clause):
+        act = Act.STRIP  # "took it right back to bare wood"
+    beside, held = leftovers(phrase, clause)
+    words = phrase.said(clause.i, clause.j)
+    coats = slots.noun_groups("coat", "ordinal", "products", "pieces")
+    count = next((int(g.count) for g in coats if g.head in (Head.COAT,) and g.count), None)
+    when, until, span, since = slots.when(), slots.bound("until"), slots.range(), slots.bound("since")
+    began = (
+        span.start
+        if span
+        else next((i.value.value for i in slots.items("began") if isinstance(i.value.value, When)), None)
+    )
+    if when is None and since is not None and s.force is Force.DONE:
+        when = since.when  # "in undercoat as of quarter past two"
+    if span and when is None:
+        when = span.end if isinstance(span.end, When) else None
+    pieces = slots.pieces(*(("flaw",) if act is Act.FILL else ()))
+    if act is Act.COAT and clause.use and clause.use.sense == "retouch" and pieces and pieces.part is None:
+        pieces = replace(pieces, part="patch")
+    if act is Act.FILL and pieces is None and slots.items("flaw"):
+        pieces = Group(pronoun=Pronoun.IT, words="")
+    if act in (Act.FIT, Act.UNFIT, Act.BOND) and pieces is None and slots.items("other"):
+        return free_words(phrase, s)
+    thinned = thinned_of(slots)
+    if clause.frame.name == "coat" and thinned is None and any(i.kinds[0] == "state.neat" for i in slots.items("neat")):
+        thinned = Amount(0.0, "percent")
+    products = slots.products() if act is not Act.STRIP else slots.products("products")
+    if act is Act.SAND:
+        products = ()
+    parts = _components(phrase, slots) if act is Act.MIX else ()
+    amount = slots.measure("amount")
+    if isinstance(amount, int | float):
+        amount = Amount(float(amount), "ml")
+    force = s.force
+    if held and force is Force.DONE and act is Act.OTHER:
+        held = None
+    return Deed(
+        act=act, verb=clause.lemma, force=force, words=words, unused=beside, held=held if force is Force.DONE else None,
+        doubt=doubt_of(phrase, clause), pieces=pieces, products=products, kind=clause.use.kind or None if clause.use else None,
+        coat=slots.ordinal(), final=any(g.sequence == "last" for g in coats if g.head in (Head.COAT, Head.ORDINAL)), count=count,
+        another=any(g.another or (g.sequence == "next" and g.head in (Head.COAT, Head.ORDINAL)) for g in coats), grit=slots.grits(),
+        tool=slots.tool(), thinned=thinned, amount=amount if isinstance(amount, Amount) and not parts else None, ratio=slots.measure("ratio"),
+        parts=parts, when=when, began=began, took=slots.length(),
+        due=until.when if until and until.edge in (Edge.BY, Edge.BEFORE, Edge.UNTIL) and "put_off" not in frame.flags else None,
+        not_before=until.when if until and "put_off" in frame.flags else since.when if since and force is not Force.DONE else None,
+        put_off="put_off" in frame.flags, dropped="dropped" in frame.flags, gapped=s.gapped,
+    )  # fmt: skip
+
+
+def _deadline(phrase: Phrase, s: Sentence, slots: Slots) -> Meaning:
+    until = slots.bound("until")
+    return Rule(
+        rule="deadline",
+        force=s.force,
+        words=phrase.said(s.clause.i, s.clause.j),
+        end=until.when if until else slots.when(),
+        pieces=None,
+    )
+
+
+_ACTED: Final = {a.value: a for a in Act}
+
+
+def act_of(clause: Clause, slots: Slots) -> Act:
+    if clause.frame.act:
+        return _ACTED[clause.frame.act]
+    for group in slots.noun_groups("acted", "task"):
+        if group.head is Head.ACT and group.value in _ACTED:
+            return _ACTED[group.value]
+    if slots.items("coat", "ordinal", "products"):
+        return Act.COAT
+    return Act.OTHER
+
+
+def thinned_of(slots: Slots) -> Amount | None:
+    value = slots.measure("thinned")
+    if isinstance(value, Amount):
+        return value
+    if isinstance(value, int | float):
+        return Amount(float(value), "percent")
+    return None
+
+
+def _components(phrase: Phrase, slots: Slots) -> tuple[tuple[str, Amount], ...]:
+    """Pair the amounts with the components they stand beside: "sixty resin, thirty hardener"."""
+    rows = [p.item for p in slots.parts if p.slot in ("components", "amount")]
+    out: list[tuple[str, Amount]] = []
+    unit = next((i.value.unit for i in rows if isinstance(i.value, Amount)), "ml")
+    for a, b in zip(rows, rows[1:], strict=False):
+        if a.kind is Kind.MEASURE and b.kind is Kind.GROUP and b.value.component:
+            value = a.value if isinstance(a.value, Amount) else Amount(float(a.value), unit)
+            out.append((b.value.component, value))
+    return tuple(out)

@@ -1,0 +1,190 @@
+"""Meanings that stand side by side put together: lists, contrasts, what is said of each, a time said of several."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from assistant.language.meanings import (
+    Act,
+    Correction,
+    Deed,
+    Errand,
+    Force,
+    Meaning,
+    Note,
+    Spell,
+    TinFact,
+    Undo,
+)
+from assistant.language.sentences import Sentence
+
+
+def put_on_list(meanings: list[Meaning]) -> list[Meaning]:
+    """Let "put that on the list", "cross that off" and "had to bin it" work on what was told before them."""
+    out: list[Meaning] = []
+    for m in meanings:
+        before = out[-1] if out else None
+        if isinstance(m, Errand) and m.force is Force.DONE and not m.text and isinstance(before, Note):
+            out[-1] = Errand(text=before.text, words=before.words)
+        elif (
+            isinstance(m, TinFact)
+            and isinstance(before, TinFact)
+            and m.change in ("spoiled", "empty")
+            and not m.products
+            and not m.unknown
+        ):
+            out[-1] = before if before.change == m.change else replace(before, change=m.change)
+        elif (
+            isinstance(m, Spell)
+            and isinstance(before, Spell)
+            and before.heating
+            and before.temperature is None
+            and before.humidity is None
+        ):
+            out[-1] = replace(m, heating=before.heating)  # "stove's lit, saloon's up to twenty two"
+        elif isinstance(m, Errand) and m.force is Force.ORDERED and not m.text:
+            if not isinstance(before, Deed | Note):
+                continue
+            out[-1] = (
+                replace(before, force=Force.ORDERED) if isinstance(before, Deed)
+                else Errand(text=before.text, force=Force.ORDERED, words=before.words)
+            )  # fmt: skip
+        else:
+            out.append(m)
+    return out
+
+
+def each_its_own(meanings: list[Meaning]) -> list[Meaning]:
+    """Let what is said of single pieces stand for what was said of them together: "both primed, port at one, ..."."""
+    out: list[Meaning] = []
+    n = 0
+    while n < len(meanings):
+        host = meanings[n]
+        k = n + 1
+        own: list[Deed] = []
+        while k < len(meanings) and isinstance(m := meanings[k], Deed) and m.gapped:
+            own.append(m)
+            k += 1
+        if not (isinstance(host, Deed) and own and host.pieces and host.pieces.names):
+            out.append(host)
+            n += 1
+            continue
+        held = {o for name in host.pieces.names for o in name.options}
+        mine = [{o for name in m.pieces.names for o in name.options} if m.pieces else set() for m in own]
+        if not all(m and m <= held for m in mine) or (len(host.pieces.names) == 1 and len(held) == 1):
+            out.append(host)
+            n += 1
+            continue
+        covered = set().union(*mine)
+        rest = tuple(name for name in host.pieces.names if not set(name.options) <= covered)
+        if rest:
+            out.append(replace(host, pieces=replace(host.pieces, names=rest)))
+        out += [
+            replace(
+                host,
+                pieces=m.pieces,
+                when=m.when or host.when,
+                coat=m.coat or host.coat,
+                grit=m.grit or host.grit,
+                products=m.products or host.products,
+                thinned=m.thinned or host.thinned,
+                words=f"{host.words} {m.words}",
+                held=m.held or host.held,
+            )
+            for m in own
+        ]
+        n = k
+    return out
+
+
+def manner_dropped(meanings: list[Meaning]) -> list[Meaning]:
+    """Drop a second coat that has nothing of its own ("..., rolled and tipped"): it says how the first was laid.
+
+    And let "..., scratch it" take back the entry that was named before it.
+    """
+    out: list[Meaning] = []
+    for m in meanings:
+        before = out[-1] if out else None
+        bare = (
+            isinstance(m, Deed)
+            and m.act is Act.COAT
+            and not (m.pieces or m.products or m.coat or m.another or m.when or m.count or m.kind)
+        )
+        if bare and isinstance(before, Deed) and before.act is Act.COAT and m.force is before.force:
+            continue
+        if (
+            isinstance(m, Undo)
+            and m.target is None
+            and isinstance(before, Deed)
+            and before.force is Force.DONE
+            and not before.verb
+        ):
+            out[-1] = replace(m, target=before)
+            continue
+        out.append(m)
+    return out
+
+
+def contrasted(meanings: list[Meaning]) -> list[Meaning]:
+    """Put "it wasn't undercoat, it was primer" together: what it was not, and what it was."""
+    out: list[Meaning] = []
+    for m in meanings:
+        if (
+            out
+            and isinstance(m, Correction)
+            and isinstance(out[-1], Correction)
+            and out[-1].right
+            and not out[-1].wrong
+            and out[-1].force is Force.DENIED
+        ):
+            out[-1] = replace(m, target=m.target or out[-1].target, wrong=out[-1].right)
+        elif (
+            out
+            and isinstance(m, Correction)
+            and isinstance(out[-1], Correction)
+            and out[-1].wrong
+            and not out[-1].right
+            and m.right
+        ):
+            out[-1] = replace(m, target=m.target or out[-1].target, wrong=out[-1].wrong)
+        else:
+            out.append(m)
+    return out
+
+
+def asked_whole(found: list[Sentence]) -> list[Sentence]:
+    """Make one question of the clauses from the first that asks on: the asking side reads its words itself."""
+    asking = [n for n, s in enumerate(found) if s.force is Force.ASKED]
+    if not asking:
+        return found
+    before = found[: asking[0]]
+    if all(
+        s.force is Force.SUPPOSED
+        or s.clause.frame.meaning in ("fragment", "remark", "spell", "other")
+        or s.clause.frame.name == "tin-left"
+        for s in before
+    ):
+        before = []  # "if it is damp, can I ...", "the rail, can it be handled": all of it is what is asked
+    start = 0 if not before else found[asking[0]].clause.i
+    first, last = found[asking[0]], found[-1]
+    first = replace(first, clause=replace(first.clause, i=start))
+    return [*before, replace(first, clause=replace(first.clause, j=max(last.clause.j, first.clause.j)))]
+
+
+def shared_times(meanings: list[Meaning]) -> list[Meaning]:
+    """Give deeds that are joined without a verb of their own the time that was said of the one they hang on."""
+    out = list(meanings)
+    for n, m in enumerate(out):
+        if isinstance(m, Deed) and m.gapped and m.when is None and n and isinstance(out[n - 1], Deed):
+            out[n] = replace(m, when=out[n - 1].when)  # type: ignore[attr-defined]
+    for n in range(len(out) - 2, -1, -1):
+        m, after = out[n], out[n + 1]
+        if (
+            isinstance(m, Deed)
+            and isinstance(after, Deed)
+            and (after.gapped or (not after.verb and not m.verb and after.act is m.act))
+            and m.when is None
+            and after.when is not None
+        ):
+            out[n] = replace(m, when=after.when)
+    return out
