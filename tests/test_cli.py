@@ -129,7 +129,7 @@ def test_explain_shows_the_reading_and_changes_nothing(run: Run, job: Path) -> N
     before = exported(run, job)
     status, out, _ = run("say", "--explain", "secnd coat on the hach trim")
     assert status == 0
-    for part in ("secnd", "second", "hatch trim", "coat", "cost"):
+    for part in ("secnd coat", "taken as second", "taken as hatch", "pieces", "coat", "cost"):
         assert part in out
     assert exported(run, job) == before
 

@@ -212,16 +212,23 @@ class Context:
         """Read what :meth:`to_json` wrote; a row that is not one of these is as none."""
         try:
             return cls(
-                query=data.get("query"), answer=data.get("answer"),
+                query=data.get("query"),
+                answer=data.get("answer"),
                 batches=tuple(tuple(int(i) for i in b) for b in data.get("batches", ())),
-                pieces=tuple(str(p) for p in data.get("pieces", ())), product=data.get("product"),
-                space=data.get("space"), act=Act(data["act"]) if data.get("act") else None, coat=data.get("coat"),
-                change=data.get("change"), at=datetime.fromisoformat(data["at"]) if data.get("at") else None,
+                pieces=tuple(str(p) for p in data.get("pieces", ())),
+                product=data.get("product"),
+                space=data.get("space"),
+                act=Act(data["act"]) if data.get("act") else None,
+                coat=data.get("coat"),
+                change=data.get("change"),
+                at=datetime.fromisoformat(data["at"]) if data.get("at") else None,
                 pending=Pending.from_json(data["pending"]) if data.get("pending") else None,
-                unread=tuple(int(i) for i in data.get("unread", ())), unread_last=bool(data.get("unread_last")), asked_last=bool(data.get("asked_last")),
+                unread=tuple(int(i) for i in data.get("unread", ())),
+                unread_last=bool(data.get("unread_last")),
+                asked_last=bool(data.get("asked_last")),
                 begun=tuple(Begun.from_json(b) for b in data.get("begun", ())),
                 cautioned=dict(data.get("cautioned", {})),
-            )  # fmt: skip
+            )
         except (KeyError, TypeError, ValueError, AttributeError):
             return cls()
 

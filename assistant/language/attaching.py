@@ -80,8 +80,12 @@ def _timed(host: Clause, clause: Clause) -> Clause:
 
 def _merged(host: Clause, more: Clause) -> Clause:
     return replace(
-        host, i=min(host.i, more.i), j=max(host.j, more.j), parts=(*host.parts, *more.parts), cost=host.cost + more.cost,
-    )  # fmt: skip
+        host,
+        i=min(host.i, more.i),
+        j=max(host.j, more.j),
+        parts=(*host.parts, *more.parts),
+        cost=host.cost + more.cost,
+    )
 
 
 def _borrowed(host: Clause, more: Clause) -> Clause:

@@ -1,12 +1,13 @@
 """Clauses become meanings: the slots of a frame, typed, with what was left over named.
 
-A deed that holds a word nobody explained is held: it is not logged as it stands, and the word is asked about. What is only
-beside it ("with the good brush") is left out and named back.
+A deed that holds a word nobody explained is held: it is not logged as it stands, and the word is asked about. What
+is only beside it ("with the good brush") is left out and named back.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
+from itertools import pairwise
 from typing import Final
 
 from assistant.language.chunks import Phrase
@@ -73,17 +74,31 @@ def spell(phrase: Phrase, s: Sentence) -> Meaning:
     if force is Force.REPORTED and words & {"forecast", "forecasts", "radio"}:
         force = Force.MEANT
     return Spell(
-        force=force, words=phrase.said(clause.i, clause.j), unused=beside, held=held if force is Force.DONE else None,
-        doubt=doubt_of(phrase, clause), spaces=slots.spaces(), besides=besides,
-        everywhere=bool(words & {"everywhere", "throughout"}) or bool(slots.items("everywhere")) or any(g.quantifier is Quantifier.REST for g in groups),
-        temperature=None if surface else temperature, surface=surface, humidity=humidity, outside="outside" in air,
-        heating=heating, when=when, until=end, lasting=slots.length(), there=bool(words & {"there", "here"}) and not slots.spaces(),
-    )  # fmt: skip
+        force=force,
+        words=phrase.said(clause.i, clause.j),
+        unused=beside,
+        held=held if force is Force.DONE else None,
+        doubt=doubt_of(phrase, clause),
+        spaces=slots.spaces(),
+        besides=besides,
+        everywhere=bool(words & {"everywhere", "throughout"})
+        or bool(slots.items("everywhere"))
+        or any(g.quantifier is Quantifier.REST for g in groups),
+        temperature=None if surface else temperature,
+        surface=surface,
+        humidity=humidity,
+        outside="outside" in air,
+        heating=heating,
+        when=when,
+        until=end,
+        lasting=slots.length(),
+        there=bool(words & {"there", "here"}) and not slots.spaces(),
+    )
 
 
 def _after_humidity(slots: Slots) -> float | None:
     """Give the bare number that follows a word for humidity: "rh 55"."""
-    for a, b in zip(slots.parts, slots.parts[1:], strict=False):
+    for a, b in pairwise(slots.parts):
         humid = a.item.kind is Kind.GROUP and a.item.value.head is Head.AIR and a.item.value.value == "humidity"
         if humid and b.item.kind is Kind.MEASURE and b.slot == "degrees":
             return float(b.item.value)
@@ -101,17 +116,26 @@ def _heating(clause: Clause, words: set[str]) -> str | None:
 def flaw(phrase: Phrase, s: Sentence) -> Meaning:
     """Build something wrong with a film."""
     clause, slots = s.clause, Slots(phrase, s.clause)
-    beside, held = leftovers(phrase, clause)
+    beside, _ = leftovers(phrase, clause)
     kind = next((g.value for g in slots.noun_groups("fault") if g.value), "")
     if not kind and clause.use is not None and clause.use.sense.startswith("flaw."):
         kind = clause.use.sense.removeprefix("flaw.").replace("-", " ")
     if not kind and slots.items("dirt"):
         kind = "dust"
     return Flaw(
-        force=s.force, words=phrase.said(clause.i, clause.j), unused=beside, held=None, doubt=doubt_of(phrase, clause),
-        fault=kind or "other", pieces=slots.pieces(), products=slots.products(), coat=slots.ordinal(), when=slots.when(),
-        mended="mended" in clause.frame.flags, text=phrase.said(clause.i, clause.j),
-    )  # fmt: skip
+        force=s.force,
+        words=phrase.said(clause.i, clause.j),
+        unused=beside,
+        held=None,
+        doubt=doubt_of(phrase, clause),
+        fault=kind or "other",
+        pieces=slots.pieces(),
+        products=slots.products(),
+        coat=slots.ordinal(),
+        when=slots.when(),
+        mended="mended" in clause.frame.flags,
+        text=phrase.said(clause.i, clause.j),
+    )
 
 
 def tin(phrase: Phrase, s: Sentence) -> Meaning:
@@ -131,12 +155,20 @@ def tin(phrase: Phrase, s: Sentence) -> Meaning:
     if not products and slots.items("other") and not unknown:
         return free_words(phrase, s)
     return TinFact(
-        force=s.force, words=phrase.said(clause.i, clause.j), unused=beside, held=held if s.force is Force.DONE else None,
-        doubt=doubt_of(phrase, clause), change=clause.frame.change, products=products, unknown=unknown,
+        force=s.force,
+        words=phrase.said(clause.i, clause.j),
+        unused=beside,
+        held=held if s.force is Force.DONE else None,
+        doubt=doubt_of(phrase, clause),
+        change=clause.frame.change,
+        products=products,
+        unknown=unknown,
         amount=amount if isinstance(amount, Amount) else None,
         share=next((g.share for g in vessels if g.share), None),
-        count=next((int(g.count) for g in vessels if g.count), None), pieces=_pieces_named(slots), when=slots.when(),
-    )  # fmt: skip
+        count=next((int(g.count) for g in vessels if g.count), None),
+        pieces=_pieces_named(slots),
+        when=slots.when(),
+    )
 
 
 def _pieces_named(slots: Slots) -> Group | None:
@@ -219,9 +251,22 @@ def question(phrase: Phrase, s: Sentence) -> Meaning:
 
 
 _BUILDERS: Final[dict[str, Callable[[Phrase, Sentence], Meaning]]] = {
-    "deed": deed, "spell": spell, "flaw": flaw, "tin": tin, "rule": rule, "gear": gear, "undo": undo, "other": free_words,
-    "remark": remark, "same": told, "say": remark, "list": listing, "tick": ticking, "correction": correction, "fragment": remark,
-}  # fmt: skip
+    "deed": deed,
+    "spell": spell,
+    "flaw": flaw,
+    "tin": tin,
+    "rule": rule,
+    "gear": gear,
+    "undo": undo,
+    "other": free_words,
+    "remark": remark,
+    "same": told,
+    "say": remark,
+    "list": listing,
+    "tick": ticking,
+    "correction": correction,
+    "fragment": remark,
+}
 
 
 #: Who tells of the air of the days to come.

@@ -1,4 +1,4 @@
-"""A phrase cut into chunks: every stretch of it that may be a name, a time, a measure, a verb or a word of a known kind.
+"""A phrase cut into chunks: every stretch that may be a name, a time, a measure, a verb or a known word.
 
 Chunks overlap freely. The next room makes noun groups and verb groups of them; which of all these stand together
 is decided clause by clause.

@@ -52,10 +52,39 @@ class Clause:
 
 #: A predicate that is only light: the lemma of the verb says which light one it is.
 LIGHTS: Final = {
-    "give": "give", "put": "put", "get": "get", "do": "do", "lay": "lay", "take": "take", "go": "go", "come": "come",
-    "make": "make", "keep": "keep", "leave": "leave", "find": "find", "look": "look", "have": "have", "need": "need", "want": "need",
-    "manage": "do", "finish": "do", "complete": "do", "knock": "do", "start": "start", "log": "log", "record": "log", "enter": "log", "jot": "log", "notice": "find", "see": "find", "spot": "find", "bring": "get", "stick": "put", "slap": "put", "show": "have",
-}  # fmt: skip
+    "give": "give",
+    "put": "put",
+    "get": "get",
+    "do": "do",
+    "lay": "lay",
+    "take": "take",
+    "go": "go",
+    "come": "come",
+    "make": "make",
+    "keep": "keep",
+    "leave": "leave",
+    "find": "find",
+    "look": "look",
+    "have": "have",
+    "need": "need",
+    "want": "need",
+    "manage": "do",
+    "finish": "do",
+    "complete": "do",
+    "knock": "do",
+    "start": "start",
+    "log": "log",
+    "record": "log",
+    "enter": "log",
+    "jot": "log",
+    "notice": "find",
+    "see": "find",
+    "spot": "find",
+    "bring": "get",
+    "stick": "put",
+    "slap": "put",
+    "show": "have",
+}
 
 
 class Choice(NamedTuple):

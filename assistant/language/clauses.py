@@ -93,7 +93,7 @@ class Parser:
         )  # fmt: skip
 
     def _orders(self, i: int, j: int, verb: VerbGroup) -> bool:
-        """Whether a plain form can be the predicate here: an order begins its clause, unless a subject stands before it."""
+        """Whether a plain form can be the predicate here: an order begins its clause, or a subject stands before it."""
         if verb.j == j and any(u.sense == "undo" for f in verb.forms for u in wordlist().uses(f.lemma)):
             return self._led(i, verb.i)
         if self._led(i, verb.i):
@@ -108,7 +108,7 @@ class Parser:
         )
 
     def _object_follows(self, verb: VerbGroup) -> bool:
-        """Whether a thing follows with its article, or a pronoun: "varnish the door" orders, "varnish on the door" tells."""
+        """Whether a thing follows with its article: "varnish the door" orders, "varnish on the door" tells."""
         particles = {u.particles for f in verb.forms for u in wordlist().uses(f.lemma)}
         ends = {verb.j + len(p) for p in particles if tuple(self.phrase.words[verb.j : verb.j + len(p)]) == p}
         return any(

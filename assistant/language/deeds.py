@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 from typing import Final
 
 from assistant.language.chunks import Phrase
@@ -89,7 +90,7 @@ def deed(phrase: Phrase, s: Sentence) -> Meaning:
     products = slots.products() if act is not Act.STRIP else slots.products("products")
     if act is Act.SAND:
         products = ()
-    parts = _components(phrase, slots) if act is Act.MIX else ()
+    parts = _components(slots) if act is Act.MIX else ()
     amount = slots.measure("amount")
     if isinstance(amount, int | float):
         amount = Amount(float(amount), "ml")
@@ -97,16 +98,41 @@ def deed(phrase: Phrase, s: Sentence) -> Meaning:
     if held and force is Force.DONE and act is Act.OTHER:
         held = None
     return Deed(
-        act=act, verb=clause.lemma, force=force, words=words, unused=beside, held=held if force is Force.DONE else None,
-        doubt=doubt_of(phrase, clause), pieces=pieces, products=products, kind=clause.use.kind or None if clause.use else None,
-        coat=slots.ordinal(), final=any(g.sequence == "last" for g in coats if g.head in (Head.COAT, Head.ORDINAL)), count=count,
-        another=any(g.another or (g.sequence == "next" and g.head in (Head.COAT, Head.ORDINAL)) for g in coats), grit=slots.grits(),
-        tool=slots.tool(), thinned=thinned, amount=amount if isinstance(amount, Amount) and not parts else None, ratio=slots.measure("ratio"),
-        parts=parts, when=when, began=began, took=slots.length(),
-        due=until.when if until and until.edge in (Edge.BY, Edge.BEFORE, Edge.UNTIL) and "put_off" not in frame.flags else None,
-        not_before=until.when if until and "put_off" in frame.flags else since.when if since and force is not Force.DONE else None,
-        put_off="put_off" in frame.flags, dropped="dropped" in frame.flags, gapped=s.gapped,
-    )  # fmt: skip
+        act=act,
+        verb=clause.lemma,
+        force=force,
+        words=words,
+        unused=beside,
+        held=held if force is Force.DONE else None,
+        doubt=doubt_of(phrase, clause),
+        pieces=pieces,
+        products=products,
+        kind=clause.use.kind or None if clause.use else None,
+        coat=slots.ordinal(),
+        final=any(g.sequence == "last" for g in coats if g.head in (Head.COAT, Head.ORDINAL)),
+        count=count,
+        another=any(g.another or (g.sequence == "next" and g.head in (Head.COAT, Head.ORDINAL)) for g in coats),
+        grit=slots.grits(),
+        tool=slots.tool(),
+        thinned=thinned,
+        amount=amount if isinstance(amount, Amount) and not parts else None,
+        ratio=slots.measure("ratio"),
+        parts=parts,
+        when=when,
+        began=began,
+        took=slots.length(),
+        due=until.when
+        if until and until.edge in (Edge.BY, Edge.BEFORE, Edge.UNTIL) and "put_off" not in frame.flags
+        else None,
+        not_before=until.when
+        if until and "put_off" in frame.flags
+        else since.when
+        if since and force is not Force.DONE
+        else None,
+        put_off="put_off" in frame.flags,
+        dropped="dropped" in frame.flags,
+        gapped=s.gapped,
+    )
 
 
 def _deadline(phrase: Phrase, s: Sentence, slots: Slots) -> Meaning:
@@ -124,6 +150,7 @@ _ACTED: Final = {a.value: a for a in Act}
 
 
 def act_of(clause: Clause, slots: Slots) -> Act:
+    """Give the act that a clause tells of: its frame's, or that of a noun ("the second sanding")."""
     if clause.frame.act:
         return _ACTED[clause.frame.act]
     for group in slots.noun_groups("acted", "task"):
@@ -135,6 +162,7 @@ def act_of(clause: Clause, slots: Slots) -> Act:
 
 
 def thinned_of(slots: Slots) -> Amount | None:
+    """Give how much a coat was thinned, in percent, None where nothing is said of it."""
     value = slots.measure("thinned")
     if isinstance(value, Amount):
         return value
@@ -143,12 +171,12 @@ def thinned_of(slots: Slots) -> Amount | None:
     return None
 
 
-def _components(phrase: Phrase, slots: Slots) -> tuple[tuple[str, Amount], ...]:
+def _components(slots: Slots) -> tuple[tuple[str, Amount], ...]:
     """Pair the amounts with the components they stand beside: "sixty resin, thirty hardener"."""
     rows = [p.item for p in slots.parts if p.slot in ("components", "amount")]
     out: list[tuple[str, Amount]] = []
     unit = next((i.value.unit for i in rows if isinstance(i.value, Amount)), "ml")
-    for a, b in zip(rows, rows[1:], strict=False):
+    for a, b in pairwise(rows):
         if a.kind is Kind.MEASURE and b.kind is Kind.GROUP and b.value.component:
             value = a.value if isinstance(a.value, Amount) else Amount(float(a.value), unit)
             out.append((b.value.component, value))

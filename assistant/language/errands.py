@@ -28,7 +28,7 @@ def free_words(phrase: Phrase, s: Sentence) -> Meaning:
         start = clause.verb.main if clause.verb is not None and clause.verb.main >= 0 else clause.i
         until = slots.bound("until")
         return Errand(
-            text=phrase.said(start, clause.j), force=s.force, words=words, pieces=_named(phrase, clause),
+            text=phrase.said(start, clause.j), force=s.force, words=words, pieces=_named(clause),
             due=until.when if until else None, ring=slots.when() if "remind" in phrase.words else None,
             not_before=slots.when() if "remind" not in phrase.words else None,
         )  # fmt: skip
@@ -38,7 +38,7 @@ def free_words(phrase: Phrase, s: Sentence) -> Meaning:
 
 
 def _worth_doing(clause: Clause) -> bool:
-    """Whether a plain order is a job of this boat: it is wanted, or it speaks of a thing of the job, a tool, a fitting."""
+    """Whether a plain order is a job of this boat: it is wanted, or it speaks of a thing of the job."""
     if clause.verb is not None and (clause.verb.operators or not clause.verb.base):
         return True
     return _of_the_job(clause)
@@ -61,7 +61,7 @@ def _of_the_job(clause: Clause, *, done: bool = False) -> bool:
     return fitted or any(g.names or g.products or g.spaces or g.head in job for g in groups)
 
 
-def _named(phrase: Phrase, clause: Clause) -> Group | None:
+def _named(clause: Clause) -> Group | None:
     """Give the pieces named anywhere in a clause of a free frame."""
     names = tuple(n for p in clause.parts if p.item.kind is Kind.GROUP for n in p.item.value.names)
     return Group(names=names) if names else None
@@ -85,7 +85,6 @@ def told(phrase: Phrase, s: Sentence) -> Meaning:
 
 def listing(phrase: Phrase, s: Sentence) -> Meaning:
     """Build what is put on the list by itself: "add fit the catch to the list", "add a job"."""
-    slots = Slots(phrase, s.clause)
     own = [p.item for p in s.clause.parts if p.slot == "anything" and p.item.content]
     own = [i for i in own if i.kind is Kind.GROUP and i.kinds[0] not in ("document", "task.list", "task")]
     if not own:  # it speaks of what was told before, or of what follows

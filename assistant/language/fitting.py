@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import Final
 
 from assistant.language.chunks import Phrase
@@ -32,7 +33,9 @@ PRICES: Final = {
 
 #: Senses that mean what they mean only with such an object.
 WANTING: Final = {
-    "undo": frozenset(["pieces", "coat", "ordinal", "acted", "last", "products", "spaces", "task", "fault", "vessel", "air"]),
+    "undo": frozenset(
+        ["pieces", "coat", "ordinal", "acted", "last", "products", "spaces", "task", "fault", "vessel", "air"]
+    ),
     "correct": frozenset(["pieces", "coat", "ordinal", "when", "grit", "number", "amount", "thinned", "products"]),
     "open": frozenset(["products", "vessel", "unknown"]),
     "start": frozenset(["coat", "products", "pieces"]),
@@ -41,25 +44,46 @@ WANTING: Final = {
     "read": frozenset(["temperature", "degrees", "humidity"]),
     "rise": frozenset(["temperature", "degrees"]),
     "hold": frozenset(["temperature", "degrees"]),
-    "heat-on": frozenset(["heating"]), "heat-off": frozenset(["heating"]), "heat-up": frozenset(["heating"]),
-    "heat-down": frozenset(["heating"]), "return": frozenset(["products", "vessel"]),
-    "spoil": frozenset(["products", "vessel"]), "go-off": frozenset(["products", "vessel"]),
-    "skin": frozenset(["products", "vessel"]), "harden": frozenset(["products", "vessel"]),
-    "set": frozenset(["products", "vessel"]), "finish-tin": frozenset(["products", "vessel"]),
-    "buy": frozenset(["products", "vessel", "other", "unknown"]), "arrive": frozenset(["products", "vessel", "other"]),
-    "close": frozenset(["spaces"]), "postpone": frozenset(["until", "when", "task", "acted", "coat"]), "mend": frozenset(["fault"]),
-}  # fmt: skip
+    "heat-on": frozenset(["heating"]),
+    "heat-off": frozenset(["heating"]),
+    "heat-up": frozenset(["heating"]),
+    "heat-down": frozenset(["heating"]),
+    "return": frozenset(["products", "vessel"]),
+    "spoil": frozenset(["products", "vessel"]),
+    "go-off": frozenset(["products", "vessel"]),
+    "skin": frozenset(["products", "vessel"]),
+    "harden": frozenset(["products", "vessel"]),
+    "set": frozenset(["products", "vessel"]),
+    "finish-tin": frozenset(["products", "vessel"]),
+    "buy": frozenset(["products", "vessel", "other", "unknown"]),
+    "arrive": frozenset(["products", "vessel", "other"]),
+    "close": frozenset(["spaces"]),
+    "postpone": frozenset(["until", "when", "task", "acted", "coat"]),
+    "mend": frozenset(["fault"]),
+}
 
 
 #: What an object must be for a verb's use, and the slots that show it.
 _OBJECTS: Final = {
-    "piece": frozenset(["pieces"]), "product": frozenset(["products", "components"]), "coat": frozenset(["coat", "ordinal"]),
-    "tin": frozenset(["vessel", "products", "unknown"]), "tape": frozenset(["tape"]), "clamp": frozenset(["clamps"]),
-    "filler": frozenset(["products"]), "mix": frozenset(["amount", "products", "acted", "components"]), "heating": frozenset(["heating"]),
-    "air": frozenset(["temperature", "degrees", "humidity", "air"]), "list": frozenset(["task"]), "task": frozenset(["task", "acted"]),
-    "entry": frozenset(["coat", "ordinal", "pieces", "acted", "last"]), "fault": frozenset(["fault", "flaw"]), "gear": frozenset(["gear", "other"]),
-    "plan": frozenset(["task", "acted"]), "time": frozenset(["when", "until", "range", "took"]), "tool": frozenset(["tool", "grit"]),
-}  # fmt: skip
+    "piece": frozenset(["pieces"]),
+    "product": frozenset(["products", "components"]),
+    "coat": frozenset(["coat", "ordinal"]),
+    "tin": frozenset(["vessel", "products", "unknown"]),
+    "tape": frozenset(["tape"]),
+    "clamp": frozenset(["clamps"]),
+    "filler": frozenset(["products"]),
+    "mix": frozenset(["amount", "products", "acted", "components"]),
+    "heating": frozenset(["heating"]),
+    "air": frozenset(["temperature", "degrees", "humidity", "air"]),
+    "list": frozenset(["task"]),
+    "task": frozenset(["task", "acted"]),
+    "entry": frozenset(["coat", "ordinal", "pieces", "acted", "last"]),
+    "fault": frozenset(["fault", "flaw"]),
+    "gear": frozenset(["gear", "other"]),
+    "plan": frozenset(["task", "acted"]),
+    "time": frozenset(["when", "until", "range", "took"]),
+    "tool": frozenset(["tool", "grit"]),
+}
 
 
 #: Work that is always done to a piece.
@@ -109,9 +133,11 @@ def ordered_by_noun(parts: tuple[Part, ...]) -> bool:
 def object_taken(use: VerbUse, parts: tuple[Part, ...]) -> bool:
     """Whether the object of a verb is what this use of it takes."""
     return any(
-        p.slot in _OBJECTS.get(kind, frozenset([kind])) and (not p.item.prep or kind in ("tool", "time") or (p.item.prep == "of" and kind == "tin"))
-        for kind in use.takes for p in parts
-    )  # fmt: skip
+        p.slot in _OBJECTS.get(kind, frozenset([kind]))
+        and (not p.item.prep or kind in ("tool", "time") or (p.item.prep == "of" and kind == "tin"))
+        for kind in use.takes
+        for p in parts
+    )
 
 
 def virtual(parts: tuple[Part, ...], choice: Choice, phrase: Phrase) -> set[str]:
@@ -164,8 +190,9 @@ _VALUES: Final = frozenset(
 
 
 def puts_right(choice: Choice, parts: tuple[Part, ...]) -> bool:
-    """Whether a clause with "was", "should have been" or "make" says what an entry should be: on its left the entry, or
-    "it"; on its right a value, or what it was not.
+    """Whether a clause with "was", "should have been" or "make" says what an entry should be.
+
+    On its left stands the entry, or "it"; on its right a value, or what it was not.
     """
     verb = choice.verb
     right = {p.slot for p in parts if not p.left}
@@ -197,6 +224,7 @@ def described_piece(left: list[Part]) -> bool:
 
 
 def only_time(parts: tuple[Part, ...]) -> bool:
+    """Whether parts say nothing but a time, of "it"."""
     said = {p.slot for p in parts if p.slot}
     return (
         "when" in said
@@ -234,7 +262,7 @@ def contradictions(parts: tuple[Part, ...]) -> float:
     }
     cost += 0.8 * max(0, len(counted) - 1)
     cost += 0.8 * max(0, sum(t.clock is not None for t in times) - 1)  # two clock times are two things done
-    for a, b in zip(times, times[1:], strict=False):
+    for a, b in pairwise(times):
         from assistant.language.merging import merge
 
         if merge(a, b) is None:

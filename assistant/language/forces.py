@@ -29,8 +29,12 @@ def purpose(phrase: Phrase, clause: Clause) -> bool:
     """Whether a clause only says what for: "to soak in"."""
     verb = clause.verb
     return (
-        phrase.at(clause.i) == "to" and verb is not None and verb.infinitive and not verb.operators and not clause.has("when", "grit", "coat")
-    )  # fmt: skip
+        phrase.at(clause.i) == "to"
+        and verb is not None
+        and verb.infinitive
+        and not verb.operators
+        and not clause.has("when", "grit", "coat")
+    )
 
 
 def hangs(phrase: Phrase, clause: Clause, before: Clause) -> bool:
@@ -109,10 +113,10 @@ def force_of(phrase: Phrase, clause: Clause, *, last: bool = True) -> Force:
     if force in (Force.ORDERED, Force.MEANT) and _past(clause) and not (verb and verb.operators):
         return Force.DONE  # "yesterday evening I make first coat"
     if verb is not None and force is Force.ORDERED and verb.base:
-        force = _plain(clause)
+        force = Force.ORDERED
     if any(k == "almost" for k in certain) and force is Force.DONE:
         force = Force.UNDERWAY
-    if force in (Force.DONE, Force.UNDERWAY) and _coming(phrase, clause) and not _finished(verb):
+    if force in (Force.DONE, Force.UNDERWAY) and _coming(clause) and not _finished(verb):
         return Force.MEANT
     if clause.subordinator in _TEMPORAL and (
         force is not Force.DONE
@@ -139,11 +143,6 @@ def _names_a_figure(clause: Clause) -> bool:
         and any(p.slot == "air" and p.item.kinds[0] == "air.dew" for p in clause.parts)
         and any(p.slot == "temperature" and p.item.prep for p in clause.parts)
     )
-
-
-def _plain(clause: Clause) -> Force:
-    """Give the force of a plain form: an order to oneself, or with a subject what one does as a rule."""
-    return Force.ORDERED
 
 
 def _past(clause: Clause) -> bool:
@@ -189,7 +188,7 @@ def _others(clause: Clause) -> bool:
     return False
 
 
-def _coming(phrase: Phrase, clause: Clause) -> bool:
+def _coming(clause: Clause) -> bool:
     """Whether a clause speaks of a time to come, or of what is next."""
     for p in clause.parts:
         if p.item.kind is Kind.TIME and p.slot == "when" and future(p.item.value):

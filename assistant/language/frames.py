@@ -1,4 +1,4 @@
-"""The clause grammar: the frames of ``grammars/clauses.toml``, which say what each kind of clause takes and where it stands."""
+"""The clause grammar, ``grammars/clauses.toml``: what each kind of clause takes and where it stands."""
 
 from __future__ import annotations
 

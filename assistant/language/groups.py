@@ -1,7 +1,7 @@
 """Noun groups: what is spoken of, with its number, its quantifier, what it is made of and what is left out of it.
 
-"The second coat of primer on ..." is a coat with a number and a product; "all the doors in the saloon but the heads door"
-is a set of pieces; "half a tin of enamel" is a vessel with a share. A group is cut as long as it can be, and
+"The second coat of primer on ..." is a coat with a number and a product; "all the doors in the saloon but the heads
+door" is a set of pieces; "half a tin of enamel" is a vessel with a share. A group is cut as long as it can be, and
 shorter ways of cutting it are given too, since only the clause shows whether "and the shelf" still belongs to it.
 """
 
@@ -165,16 +165,16 @@ def _joined(phrase: Phrase, core: NounGroup, depth: int) -> Iterator[NounGroup]:
         return
     for inner in _inner(phrase, at):
         if inner.head is Head.PIECE and inner.names and inner.ordinal is None and not inner.others:
-            quantifier = core.quantifier
+            quantifier, group = core.quantifier, inner
             if inner.quantifier in (Quantifier.BOTH, Quantifier.ALL) and inner.quantifier is not quantifier:
-                inner = replace(inner, names=tuple(n._replace(plural=True) for n in inner.names))
+                group = replace(inner, names=tuple(n._replace(plural=True) for n in inner.names))
             if quantifier in (Quantifier.BOTH, Quantifier.ALL) and inner.quantifier is None:
                 core = replace(core, names=tuple(n._replace(plural=True) for n in core.names))
                 quantifier = None
             if inner.part != core.part and (inner.part or core.part):
                 continue
             joined = replace(
-                core, j=inner.j, names=(*core.names, *inner.names), quantifier=quantifier, plural=True,
+                core, j=inner.j, names=(*core.names, *group.names), quantifier=quantifier, plural=True,
                 doubt=core.doubt + inner.doubt + (0.1 if comma and at == core.j + 1 else 0.0),
             )  # fmt: skip
             yield from _extended(phrase, joined, depth + 1)

@@ -1,4 +1,4 @@
-"""What a clause is made of: noun groups with the preposition before them, times, measures, describing words, and the rest.
+"""What a clause is made of: noun groups with their prepositions, times, measures, describing words, and the rest.
 
 Each word has the items that start at it, with what each costs where no frame has a use for it: a pause costs
 nothing, an unknown verb a great deal.
@@ -54,10 +54,17 @@ _TIMES: Final = {
     "range": "range",
 }
 _MEASURES: Final = {
-    Measure.TEMPERATURE: "temperature", Measure.PERCENT: "percent", Measure.AMOUNT: "amount", Measure.NUMBER: "number",
-    Measure.GRIT: "grit", Measure.RATIO: "ratio", Measure.AREA: "area", Measure.FILM: "film", Measure.ORDINAL: "ordinal",
+    Measure.TEMPERATURE: "temperature",
+    Measure.PERCENT: "percent",
+    Measure.AMOUNT: "amount",
+    Measure.NUMBER: "number",
+    Measure.GRIT: "grit",
+    Measure.RATIO: "ratio",
+    Measure.AREA: "area",
+    Measure.FILM: "film",
+    Measure.ORDINAL: "ordinal",
     Measure.COUNT: "count",
-}  # fmt: skip
+}
 _FREE: Final = frozenset(["interjection", "politeness", "discourse"])
 _HARMLESS: Final = {
     "hedge": 0.01, "opinion": 0.02, "manner": 0.02, "frequency": 0.05, "only": 0.02, "again": 0.02, "size": 0.1,
@@ -157,9 +164,11 @@ def _measured(phrase: Phrase, i: int) -> list[Item]:
         what, value = c.value
         out.append(Item(c.i, c.j, Kind.MEASURE, (_MEASURES[what],), value, doubt=c.doubt, loose=2.0))
     if phrase.at(i) == "the":  # "with the two forty"
-        for c in phrase.of(i + 1, Cat.MEASURE):
-            if c.value[0] is Measure.GRIT and c.i == i + 1:
-                out.append(Item(i, c.j, Kind.MEASURE, ("grit",), c.value[1], doubt=c.doubt, loose=2.0))
+        out += [
+            Item(i, c.j, Kind.MEASURE, ("grit",), c.value[1], doubt=c.doubt, loose=2.0)
+            for c in phrase.of(i + 1, Cat.MEASURE)
+            if c.value[0] is Measure.GRIT and c.i == i + 1
+        ]
     return [m for m in out if m.i == i]
 
 

@@ -32,9 +32,11 @@ def without_pauses(phrase: Phrase) -> list[Token]:
         and not (t.text == "," and k > 1 and toks[k - 1].text in _PAUSES)
     ]  # "on the, um, board"
     return [
-        t for k, t in enumerate(toks)
-        if t.text not in _PAUSES and not (k and t.kind == "word" and t.text == toks[k - 1].text and t.text not in ("that", "had", "ten"))
-    ]  # fmt: skip
+        t
+        for k, t in enumerate(toks)
+        if t.text not in _PAUSES
+        and not (k and t.kind == "word" and t.text == toks[k - 1].text and t.text not in ("that", "had", "ten"))
+    ]
 
 
 def note_in(phrase: Phrase) -> Note | None:
@@ -81,7 +83,7 @@ AGREED: Final = frozenset(["did", "have", "has", "had", "was", "were"])
 
 
 def request(phrase: Phrase) -> int:
-    """Give how many words a phrase begins with that only ask for the rest to be written down: "could you log that ..."."""
+    """Give how many words at its head only ask for the rest to be written down: "could you log that ..."."""
     if not requested(phrase, 0, len(phrase)):
         return 0
     k = phrase.words.index("you") + 1
@@ -93,11 +95,30 @@ def request(phrase: Phrase) -> int:
 
 
 _LEADS: Final = tuple(
-    tuple(w.split()) for w in (
-        "i tell a lie", "tell a lie", "my mistake", "i am wrong", "i was wrong", "hang on", "hold on", "scratch that", "i mean", "no", "nope",
-        "sorry", "wait", "correction", "oops", "nah", "actually", "oh", "er", "um",
+    tuple(w.split())
+    for w in (
+        "i tell a lie",
+        "tell a lie",
+        "my mistake",
+        "i am wrong",
+        "i was wrong",
+        "hang on",
+        "hold on",
+        "scratch that",
+        "i mean",
+        "no",
+        "nope",
+        "sorry",
+        "wait",
+        "correction",
+        "oops",
+        "nah",
+        "actually",
+        "oh",
+        "er",
+        "um",
     )
-)  # fmt: skip
+)
 
 
 def words_taking_back(phrase: Phrase) -> int:

@@ -1,4 +1,4 @@
-"""What is put on the list, ticked off or taken off it, in free words: "add order hinges to the list", "tick buy rags off".
+"""What is put on the list, ticked off or taken off it, in free words: "add order hinges to the list".
 
 What stands between the verb and its tail may be any words at all, verbs among them, so it is not read as a clause.
 """

@@ -231,8 +231,10 @@ class Undo(Meaning):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Correction(Meaning):
-    """Put an entry right. ``target`` is what it says of the entry meant; ``right`` what it should be; ``wrong`` what
-    it is said not to be ("sunday, not saturday"). A slot of ``right`` that is None stays as it was.
+    """Put an entry right.
+
+    ``target`` is what it says of the entry meant; ``right`` what it should be; ``wrong`` what it is said not to be
+    ("sunday, not saturday"). A slot of ``right`` that is None stays as it was.
     """
 
     target: Deed | None = None
@@ -309,7 +311,7 @@ class Change(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlanChange(Meaning):
-    """A lasting change of the plan; nothing was done. ``count`` is of coats; ``coat`` is before which a step is left out."""
+    """A lasting change of the plan. ``count`` is of coats; ``coat`` is the one before which a step is left out."""
 
     change: Change
     pieces: Group | None = None

@@ -1,7 +1,7 @@
 """Numbers with what makes them measures: amounts, degrees, percents, grits, ratios, counts.
 
-Every reading that starts at a word is given; which of them a sentence means is decided by what stands around it. Units that are
-no powers of ten of the journal's are pint's, loaded only then.
+Every reading that starts at a word is given; which of them a sentence means is decided by what stands around it.
+Units that are no powers of ten of the journal's are pint's, loaded only then.
 """
 
 from __future__ import annotations
@@ -54,11 +54,31 @@ _MASS: Final = {
     "kilo": 1000.0, "kilos": 1000.0, "kilogram": 1000.0, "kilograms": 1000.0, "kgs": 1000.0,
 }  # fmt: skip
 _OTHER: Final = {
-    "pint": "pint", "pints": "pint", "gallon": "gallon", "gallons": "gallon", "quart": "quart", "quarts": "quart",
-    "qt": "quart", "qts": "quart", "pt": "pint", "pts": "pint", "gal": "gallon", "gals": "gallon", "floz": "fluid_ounce", "oz": "ounce", "ounce": "ounce", "ounces": "ounce", "lb": "pound", "lbs": "pound",
-    "pound": "pound", "pounds": "pound", "teaspoon": "teaspoon", "teaspoons": "teaspoon", "tablespoon": "tablespoon",
+    "pint": "pint",
+    "pints": "pint",
+    "gallon": "gallon",
+    "gallons": "gallon",
+    "quart": "quart",
+    "quarts": "quart",
+    "qt": "quart",
+    "qts": "quart",
+    "pt": "pint",
+    "pts": "pint",
+    "gal": "gallon",
+    "gals": "gallon",
+    "floz": "fluid_ounce",
+    "oz": "ounce",
+    "ounce": "ounce",
+    "ounces": "ounce",
+    "lb": "pound",
+    "lbs": "pound",
+    "pound": "pound",
+    "pounds": "pound",
+    "teaspoon": "teaspoon",
+    "teaspoons": "teaspoon",
+    "tablespoon": "tablespoon",
     "tablespoons": "tablespoon",
-}  # fmt: skip
+}
 #: Pints and ounces as they are in one country or the other.
 _SIZES: Final = {"us": True, "american": True, "uk": False, "imperial": False, "british": False}
 _SIDES: Final = {"foot": "foot", "feet": "foot", "ft": "foot", "yard": "yard", "yards": "yard", "yd": "yard"}

@@ -80,7 +80,7 @@ def _bare(phrase: Phrase, front: NounGroup) -> Iterator[NounGroup]:
 
 def _may_name(phrase: Phrase, i: int) -> bool:
     """Whether an unknown word at ``i`` may be part of a name."""
-    words = [c for c in phrase.of(i, Cat.WORD)]
+    words = list(phrase.of(i, Cat.WORD))
     return (
         bool(words)
         and phrase.kinds[i] == "word"

@@ -1,4 +1,4 @@
-"""What a noun group is: what is spoken of, with its number, its quantifier, what it is made of and what is left out of it."""
+"""What a noun group is: what is spoken of, with its number, its quantifier and what is left out of it."""
 
 from __future__ import annotations
 

@@ -1,7 +1,7 @@
 """Whether the small words of a phrase stand where they can: an article before a noun, a preposition before a thing.
 
-People leave small words out, thumbs and dictation more so; they do not put them where nothing follows that they could belong
-to. A phrase in which one dangles was not heard right, or is no sentence, and nothing of it is logged.
+People leave small words out, thumbs and dictation more so; they do not put them where nothing follows that they
+could belong to. A phrase in which one dangles was not heard right, or is no sentence, and nothing of it is logged.
 """
 
 from __future__ import annotations

@@ -1,7 +1,8 @@
 """Verb groups: auxiliaries, negation, the verbs that stand over others ("started", "need to"), and the verb itself.
 
-The form of the whole decides what is done by saying it: "primed" and "have primed" tell of work done, "was priming" of work under
-way, "will prime" and "needs priming" of work to come, "should have primed" of a wish, "didn't prime" denies.
+The form of the whole decides what is done by saying it: "primed" and "have primed" tell of work done, "was priming"
+of work under way, "will prime" and "needs priming" of work to come, "should have primed" of a wish, "didn't prime"
+denies.
 """
 
 from __future__ import annotations
@@ -16,7 +17,7 @@ from assistant.language.wordlist import VerbForm, wordlist
 
 @dataclass(frozen=True, slots=True)
 class VerbGroup:
-    """Words ``i`` up to ``j`` as one verb group; ``main`` is the word of the verb itself, -1 where it is only "be" or "have".
+    """Words ``i`` up to ``j`` as one verb group; ``main`` is the verb's own word, -1 for a mere "be" or "have".
 
     ``forms`` are what that word may be; ``force`` is what the group does without regard to its subject.
     """
@@ -47,16 +48,38 @@ class VerbGroup:
 
 
 BE: Final = {
-    "am": "present", "is": "present", "are": "present", "was": "past", "were": "past", "be": "base", "been": "participle",
-    "being": "progressive", "'s": "present", "ain't": "present", "'re": "present", "int": "present",
-}  # fmt: skip
+    "am": "present",
+    "is": "present",
+    "are": "present",
+    "was": "past",
+    "were": "past",
+    "be": "base",
+    "been": "participle",
+    "being": "progressive",
+    "'s": "present",
+    "ain't": "present",
+    "'re": "present",
+    "int": "present",
+}
 HAVE: Final = {"have": "present", "has": "present", "had": "past", "having": "progressive", "'ve": "present"}
 DO: Final = {"do": "present", "does": "present", "did": "past"}
 MODAL: Final = {
-    "will": Force.MEANT, "shall": Force.MEANT, "'ll": Force.MEANT, "would": Force.SUPPOSED, "could": Force.SUPPOSED,
-    "can": Force.SUPPOSED, "may": Force.SUPPOSED, "might": Force.SUPPOSED, "should": Force.WISHED, "ought": Force.WISHED,
-    "must": Force.ORDERED, "gonna": Force.MEANT, "wanna": Force.WISHED, "gotta": Force.ORDERED, "'d": Force.WISHED,
-}  # fmt: skip
+    "will": Force.MEANT,
+    "shall": Force.MEANT,
+    "'ll": Force.MEANT,
+    "would": Force.SUPPOSED,
+    "could": Force.SUPPOSED,
+    "can": Force.SUPPOSED,
+    "may": Force.SUPPOSED,
+    "might": Force.SUPPOSED,
+    "should": Force.WISHED,
+    "ought": Force.WISHED,
+    "must": Force.ORDERED,
+    "gonna": Force.MEANT,
+    "wanna": Force.WISHED,
+    "gotta": Force.ORDERED,
+    "'d": Force.WISHED,
+}
 _NOT: Final = frozenset(["not", "never", "n't", "nae", "hardly", "barely"])
 #: Words inside a verb group that change nothing of it.
 _WITHIN: Final = frozenset(
@@ -92,12 +115,29 @@ _WITHIN: Final = frozenset(
 )
 #: Verbs over verbs, by sense: what the verb after them then is, when the whole would tell of work done.
 OPERATORS: Final = {
-    "start": Force.UNDERWAY, "carry-on": Force.UNDERWAY, "finish": Force.DONE, "stop": Force.DONE, "manage": Force.DONE,
-    "plan": Force.MEANT, "decide": Force.MEANT, "hope": Force.WISHED, "want": Force.WISHED, "wish": Force.WISHED, "need": Force.ORDERED,
-    "deserve": Force.ORDERED, "try": Force.SUPPOSED, "remember": Force.DONE, "forget": Force.DENIED, "remind": Force.ORDERED,
-    "think": Force.SUPPOSED, "postpone": Force.MEANT, "give-up": Force.DENIED, "like": Force.WISHED, "mean": Force.MEANT,
+    "start": Force.UNDERWAY,
+    "carry-on": Force.UNDERWAY,
+    "finish": Force.DONE,
+    "stop": Force.DONE,
+    "manage": Force.DONE,
+    "plan": Force.MEANT,
+    "decide": Force.MEANT,
+    "hope": Force.WISHED,
+    "want": Force.WISHED,
+    "wish": Force.WISHED,
+    "need": Force.ORDERED,
+    "deserve": Force.ORDERED,
+    "try": Force.SUPPOSED,
+    "remember": Force.DONE,
+    "forget": Force.DENIED,
+    "remind": Force.ORDERED,
+    "think": Force.SUPPOSED,
+    "postpone": Force.MEANT,
+    "give-up": Force.DENIED,
+    "like": Force.WISHED,
+    "mean": Force.MEANT,
     "say": Force.REPORTED,
-}  # fmt: skip
+}
 _LIGHT: Final = frozenset(["go", "come", "get", "end", "keep", "let", "help"])
 
 
@@ -245,7 +285,8 @@ def _operator(phrase: Phrase, g: VerbGroup, out: list[VerbGroup], depth: int) ->
         found.append(("", at))
         if phrase.at(at) in ("round", "around", "up", "on") and phrase.at(at + 1) in ("to", "with"):
             found.append(("", at + 1))
-    for sense, k in found:
+    for sense, end in found:
+        k = end
         force = _over(g, OPERATORS.get(sense, g.force))
         operators = (*g.operators, sense) if sense else g.operators
         base = replace(

@@ -129,13 +129,13 @@ def _meanings(phrase: Phrase, found: list[Sentence], *, taking_back: bool) -> li
             if isinstance(first, Deed) and first.force is Force.DONE:
                 rest[0] = replace(first, held=first.held or said)
             return rest
-    if all(isinstance(m, Remark) for m in out) and _unread(phrase, found):
+    if all(isinstance(m, Remark) for m in out) and _unread(found):
         return [Unread(words=phrase.said(0, len(phrase)), missing=_what(phrase, found))]
     return shared_times(out)
 
 
 def _reminder(phrase: Phrase, found: list[Sentence]) -> Errand | None:
-    """Take "remind me at six to turn the heating on" as a job in free words that rings; None where it is work on a piece."""
+    """Take "remind me at six to turn the heating on" as a job that rings; None where it is work on a piece."""
     first = found[0]
     if first.force is not Force.ORDERED or not {"remind"} & {
         f.lemma for c in phrase.of(first.clause.i, Cat.VERB) for f in c.value
@@ -151,7 +151,7 @@ def _reminder(phrase: Phrase, found: list[Sentence]) -> Errand | None:
     return Errand(text=phrase.said(start, end), force=Force.ORDERED, words=phrase.text, ring=ring)
 
 
-def _unread(phrase: Phrase, found: list[Sentence]) -> bool:
+def _unread(found: list[Sentence]) -> bool:
     """Whether a phrase tells of the job, though nothing in it was understood as work or as a remark."""
     job = any(
         p.item.kind is Kind.GROUP and (p.item.value.names or p.item.value.products)

@@ -92,11 +92,18 @@ def _correction(phrase: Phrase, s: Sentence, left: list[Any], right: list[Any], 
     fault = next((g.value or "other" for g in fixed.noun_groups("fault")), None)
     return Correction(
         force=Force.DENIED if s.force is Force.DENIED and not wrong else Force.DONE,
-        words=phrase.said(s.clause.i, s.clause.j), unused=beside, held=held, target=_described(phrase, s.clause, left), right=_described(phrase, s.clause, right),
-        wrong=_described(phrase, s.clause, [p._replace(slot=_slot_of(p.item)) for p in wrong]), numbers=numbers,
-        humidity=_percent(fixed), spaces=fixed.spaces() if not fixed.items("pieces") else (), temperature=temperature if isinstance(temperature, Amount) else None,
+        words=phrase.said(s.clause.i, s.clause.j),
+        unused=beside,
+        held=held,
+        target=_described(phrase, s.clause, left),
+        right=_described(phrase, s.clause, right),
+        wrong=_described(phrase, s.clause, [p._replace(slot=_slot_of(p.item)) for p in wrong]),
+        numbers=numbers,
+        humidity=_percent(fixed),
+        spaces=fixed.spaces() if not fixed.items("pieces") else (),
+        temperature=temperature if isinstance(temperature, Amount) else None,
         fault=fault,
-    )  # fmt: skip
+    )
 
 
 def _percent(slots: Slots) -> Amount | None:

@@ -1,7 +1,8 @@
 """A phrase cut into clauses: every place where one may end is weighed, and the cheapest whole is taken.
 
-A mark, a conjunction, a subject with its verb, a second coat that is counted: there a clause may begin, with or without a
-comma. What has no predicate of its own goes with the clause beside it, or goes on with its verb on another piece.
+A mark, a conjunction, a subject with its verb, a second coat that is counted: there a clause may begin, with or
+without a comma. What has no predicate of its own goes with the clause beside it, or goes on with its verb on
+another piece.
 """
 
 from __future__ import annotations

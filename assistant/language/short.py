@@ -64,11 +64,18 @@ def short_answer(phrase: Phrase, found: list[Sentence]) -> Answer | None:
     percent, temperature, amount = (slots.measure(n) for n in ("thinned", "temperature", "amount"))
     numbers = [float(v) for v in slots.measures("number", "grit") if isinstance(v, int | float)]
     return Answer(
-        yes=yes, words=phrase.text, pieces=slots.pieces(), products=slots.products(), spaces=slots.spaces(), numbers=tuple(numbers),
-        coat=slots.ordinal(), amount=amount if isinstance(amount, Amount) else None,
+        yes=yes,
+        words=phrase.text,
+        pieces=slots.pieces(),
+        products=slots.products(),
+        spaces=slots.spaces(),
+        numbers=tuple(numbers),
+        coat=slots.ordinal(),
+        amount=amount if isinstance(amount, Amount) else None,
         percent=percent if isinstance(percent, Amount) else None,
-        temperature=temperature if isinstance(temperature, Amount) else None, when=slots.when(),
-    )  # fmt: skip
+        temperature=temperature if isinstance(temperature, Amount) else None,
+        when=slots.when(),
+    )
 
 
 def put_right(phrase: Phrase, found: list[Sentence]) -> Correction | None:
@@ -123,6 +130,7 @@ def same_again(phrase: Phrase, found: list[Sentence]) -> Same | None:
 
 
 def says_too(phrase: Phrase, found: list[Sentence]) -> bool:
+    """Whether a phrase goes on from the one before: "and the shelf", "the shelf too"."""
     said = (p.item for s in found for p in s.clause.parts if p.item.kind is Kind.FUNCTION)
     return phrase.at(0) in ("and", "then", "also", "plus", "next") or any(
         i.kinds[-1] == "discourse" and i.value.value == "too" for i in said

@@ -1,7 +1,7 @@
-"""A slip put right in the same breath: "second, no, third coat", "two hundred ml, no, a hundred ml", "at nine, sorry, ten".
+"""A slip put right in the same breath: "second, no, third coat", "at nine, sorry, ten".
 
-What was said just before the repair word and what comes just after it are the same kind of thing; the first is dropped. A bare
-number after it takes the unit that the first had.
+What was said just before the repair word and what comes just after it are the same kind of thing; the first is
+dropped. A bare number after it takes the unit that the first had.
 """
 
 from __future__ import annotations
@@ -14,11 +14,37 @@ from assistant.language.tokens import Token
 _MARKERS: Final = tuple(
     tuple(m.split())
     for m in (
-        "no no", "no wait", "wait no", "no i mean", "no sorry", "sorry no", "sorry i mean", "i mean", "or rather", "no make that", "make that",
-        "scratch that", "i tell a lie", "tell a lie", "hang on", "no hang on", "no tell a lie", "er no", "um no", "er", "um", "erm", "no",
-        "sorry", "rather", "correction", "wait", "actually", "well",
+        "no no",
+        "no wait",
+        "wait no",
+        "no i mean",
+        "no sorry",
+        "sorry no",
+        "sorry i mean",
+        "i mean",
+        "or rather",
+        "no make that",
+        "make that",
+        "scratch that",
+        "i tell a lie",
+        "tell a lie",
+        "hang on",
+        "no hang on",
+        "no tell a lie",
+        "er no",
+        "um no",
+        "er",
+        "um",
+        "erm",
+        "no",
+        "sorry",
+        "rather",
+        "correction",
+        "wait",
+        "actually",
+        "well",
     )
-)  # fmt: skip
+)
 #: Words that may be nothing but a pause: they mend only between two things of quite the same kind.
 _PAUSES: Final = frozenset(
     [("er",), ("um",), ("erm",), ("actually",), ("well",), ("wait",), ("rather",), ("hang", "on")]

@@ -37,11 +37,31 @@ _NAMING: Final = (
 )
 
 
-_BESIDE: Final = frozenset([
-    Head.TOOL, Head.PLACE, Head.ABSTRACT, Head.WEATHER, Head.NOISE, Head.HOUSE, Head.FOOD, Head.BODY, Head.MATERIAL, Head.DIRT,
-    Head.PERSON, Head.ANIMAL, Head.TASK, Head.GEAR, Head.HARDWARE, Head.DOCUMENT, Head.PRONOUN, Head.ABRASIVE, Head.SPACE,
-    Head.TAPE, Head.OTHERS,
-])  # fmt: skip
+_BESIDE: Final = frozenset(
+    [
+        Head.TOOL,
+        Head.PLACE,
+        Head.ABSTRACT,
+        Head.WEATHER,
+        Head.NOISE,
+        Head.HOUSE,
+        Head.FOOD,
+        Head.BODY,
+        Head.MATERIAL,
+        Head.DIRT,
+        Head.PERSON,
+        Head.ANIMAL,
+        Head.TASK,
+        Head.GEAR,
+        Head.HARDWARE,
+        Head.DOCUMENT,
+        Head.PRONOUN,
+        Head.ABRASIVE,
+        Head.SPACE,
+        Head.TAPE,
+        Head.OTHERS,
+    ]
+)
 
 
 #: Words that are numbers and nothing else.

@@ -1,9 +1,9 @@
 """The words of English and of the trade: what each may be, in all its forms.
 
-Lemmas stand in ``grammars/verbs.toml``, ``nouns.toml``, ``describing.toml`` and ``function.toml``; their inflected forms in
-``grammars/forms.txt``, made with a library when the lexicon is made and never at run time. What a
-common English word can be at all (noun, verb, adjective, adverb) is in ``grammars/english_pos.txt``: an unknown
-adverb is harmless in a sentence, an unknown verb is not.
+Lemmas stand in ``grammars/verbs.toml``, ``nouns.toml``, ``describing.toml`` and ``function.toml``; their inflected
+forms in ``grammars/forms.txt``, made with a library when the lexicon is made and never at run time. What a common
+English word can be at all (noun, verb, adjective, adverb) is in ``grammars/english_pos.txt``: an unknown adverb is
+harmless in a sentence, an unknown verb is not.
 """
 
 from __future__ import annotations

@@ -298,27 +298,39 @@ def test_before_lunch_is_a_while_that_ends_with_it_and_is_told_as_about(say: Lin
     assert f"about {event['at'][11:16]}" in reply["reply"]
 
 
-@pytest.mark.parametrize(("phrase", "words"), [
-    ("is it too late to recoat the hatch trim", "No: "), ("is it too soon to recoat the hatch trim", "Yes: the hatch trim cannot be recoated before 17:22"),
-    ("can I leave the bulkhead till Friday", "yes, the bulkhead can wait for its next coat, until 09:36 on 25 March"),
-    ("how long have I got before I miss the window on the hatch trim", "until 17:35 on Friday: the window on the hatch trim"),
-    ("what's the plan for tomorrow", "Tomorrow: "), ("what's on for Sunday", "On Sunday: nothing is planned"),
-    ("how long does the undercoat take to dry", "ouch-dry: 2 h at 20 degC"),
-    ("what do I clean the brushes with", "the product's own thinner"), ("can I thin the primer", "5 percent of white spirit"),
-    ("is it warm enough for varnish at five degrees", "amber varnish wants 7.3"),
-    pytest.param(
-        "what gloves should I wear for the epoxy", "Epoxy sensitises skin",
-        marks=pytest.mark.xfail(
-            strict=False, reason="which gloves to wear is read as what gear the journal knows"
+@pytest.mark.parametrize(
+    ("phrase", "words"),
+    [
+        ("is it too late to recoat the hatch trim", "No: "),
+        ("is it too soon to recoat the hatch trim", "Yes: the hatch trim cannot be recoated before 17:22"),
+        (
+            "can I leave the bulkhead till Friday",
+            "yes, the bulkhead can wait for its next coat, until 09:36 on 25 March",
         ),
-    ),
-    pytest.param(
-        "do I need a mask for this varnish", "Open it up, and wear a brown type A filter",
-        marks=pytest.mark.xfail(
-            strict=False, reason="whether a mask is needed is read as what gear the journal knows, and answered no"
+        (
+            "how long have I got before I miss the window on the hatch trim",
+            "until 17:35 on Friday: the window",
         ),
-    ),
-])  # fmt: skip
+        ("what's the plan for tomorrow", "Tomorrow: "),
+        ("what's on for Sunday", "On Sunday: nothing is planned"),
+        ("how long does the undercoat take to dry", "Touch-dry: 2 h at 20 degC"),
+        ("what do I clean the brushes with", "the product's own thinner"),
+        ("can I thin the primer", "5 percent of white spirit"),
+        ("is it warm enough for varnish at five degrees", "amber varnish wants 7.3"),
+        pytest.param(
+            "what gloves should I wear for the epoxy",
+            "Epoxy sensitises skin",
+            marks=pytest.mark.xfail(strict=False, reason="which gloves to wear is read as what gear the journal knows"),
+        ),
+        pytest.param(
+            "do I need a mask for this varnish",
+            "Open it up, and wear a brown type A filter",
+            marks=pytest.mark.xfail(
+                strict=False, reason="whether a mask is needed is read as what gear the journal knows, and answered no"
+            ),
+        ),
+    ],
+)
 def test_a_plain_question_has_a_plain_answer(say: Linnet, phrase: str, words: str) -> None:
     reply = say.silent(phrase)
     assert words in reply["reply"], reply["reply"]

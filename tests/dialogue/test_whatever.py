@@ -29,7 +29,7 @@ LOGS = [(kind.name, list(expand(kind.shapes[0]))[-1]) for kind in spoken() if ki
 
 #: Kinds of report out of which a number put at some places is lost: it is neither logged nor named back.
 LOSES = {
-    "coat", "sand", "fill", "strip", "clean", "mask", "unmask", "bond", "fit", "mix", "climate", "fault", "tin", "task",
+    "coat", "sand", "fill", "strip", "clean", "mask", "unmask", "bond", "mix", "climate", "task",
     "replan", "hours", "gear",
 }  # fmt: skip
 
