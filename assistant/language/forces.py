@@ -112,8 +112,6 @@ def force_of(phrase: Phrase, clause: Clause, *, last: bool = True) -> Force:
         return Force.DENIED
     if force in (Force.ORDERED, Force.MEANT) and _past(clause) and not (verb and verb.operators):
         return Force.DONE  # "yesterday evening I make first coat"
-    if verb is not None and force is Force.ORDERED and verb.base:
-        force = Force.ORDERED
     if any(k == "almost" for k in certain) and force is Force.DONE:
         force = Force.UNDERWAY
     if force in (Force.DONE, Force.UNDERWAY) and _coming(clause) and not _finished(verb):

@@ -393,7 +393,7 @@ def test_a_space_that_was_swept_is_a_line_of_the_day(say: Linnet) -> None:
 
 
 @pytest.mark.parametrize(("phrase", "start"), [
-    ("do I need to sand before the next coat on the hatch trim", "Yes: "),
+    ("do I need to sand before the next coat on the hatch trim", "Yes: 2 coats of amber varnish left"),
     ("have I left the bulkhead too long", "No: the bulkhead can wait for its next coat, until"),
     ("do I need to buy anything", "No: "), ("what have I got to do today", "Today: "),
     pytest.param(
@@ -404,4 +404,7 @@ def test_a_space_that_was_swept_is_a_line_of_the_day(say: Linnet) -> None:
     ),
 ])  # fmt: skip
 def test_more_plain_questions_have_plain_answers(say: Linnet, phrase: str, start: str) -> None:
-    assert say.silent(phrase)["reply"].startswith(start)
+    reply = say.silent(phrase)["reply"]
+    assert reply.startswith(start)
+    if "sand before" in phrase:
+        assert "P320" in reply
