@@ -21,8 +21,8 @@ from assistant.journal.events import Event, Set
 from assistant.journal.state import State
 from assistant.journal.store import Journal
 from assistant.language import vocabulary
-from assistant.language.chunks import cut
-from assistant.language.meanings import Answer, Force, Question, Reading, Remark, Same, Unread
+from assistant.language.chunks import Phrase, cut
+from assistant.language.meanings import Answer, Deed, Force, Meaning, Question, Reading, Remark, Same, Unread
 from assistant.language.names import Gazetteer
 from assistant.language.reader import Reader
 from assistant.language.tokens import LONGEST
@@ -169,8 +169,8 @@ class Session:
         questions = [m for m in reading.meanings if isinstance(m, Question)]
         others = [m for m in reading.meanings if not isinstance(m, Question)]
         results: list[Result] = []
-        asking = context.asked_last and all(isinstance(m, Same | Answer) for m in others)
         phrase = cut(reading.phrase, self.names)
+        asking = context.asked_last and all(_goes_on(m, phrase) for m in others)
         hurt = asked.accident(phrase)
         if hurt is not None:
             return self._commit(talk, context, [hurt], reading)
@@ -180,6 +180,8 @@ class Session:
             answer = asked.fragment(talk, context, phrase)
             if answer is not None:
                 return self._commit(talk, context, [answer], reading)
+            if asking and not all(isinstance(m, Answer) for m in others):
+                raise Unclear("I did not follow that as a question; if you did it, say what you did and when.")
         if others and not (questions and all(isinstance(m, Remark | Unread) for m in others)):
             results = tell(talk, replace(reading, meanings=tuple(others)), context)
             logged = [e for r in results for e in r.events]
@@ -259,6 +261,15 @@ def _units(state: State) -> str | None:
 def _stored(context: Context, stored: list[Event]) -> dict[str, Any]:
     context.stored(stored)
     return context.to_json()
+
+
+def _goes_on(meaning: Meaning, phrase: Phrase) -> bool:
+    """Whether a meaning may only go on with the question before it: "and the shelf", "and sand it", "tomorrow then"."""
+    if isinstance(meaning, Same | Answer):
+        return True
+    led = bool(phrase.words) and phrase.words[0] in ("and", "or", "then", "what", "so")
+    bare = isinstance(meaning, Deed) and not meaning.verb and meaning.coat is None and meaning.when is None
+    return bare or (led and meaning.force in (Force.ORDERED, Force.MEANT, Force.SUPPOSED, Force.UNDERWAY))
 
 
 def _confidence(reading: Reading | None, outcome: str) -> float:

@@ -13,6 +13,7 @@ from assistant.ask.week import week
 from assistant.ask.words import listed, when
 from assistant.craft.times import like
 from assistant.language.query import At, Between, By, Property, Query, Shape
+from assistant.library.cautions import cautions_for
 from assistant.quantity import Amount
 
 
@@ -42,6 +43,8 @@ def row(job: Job, query: Query, subject: str | None) -> Row:  # noqa: ARG001
     item = query.item
     mine = [g for n, g in known.items() if item is None or item in n or n in item]
     facts = GearFacts(about="gear", items=tuple(Item(g.item, g.change, g.at) for g in mine))
+    if not mine and item is not None and set(item.split()) & _WORN:
+        return Row(name=item, facts=facts, decision=None, said=_worn(job, query))
     if not mine:
         said = f"I have nothing in the journal about {item or 'gear'}"
         return Row(name=item or "gear", facts=facts, decision=False, said=said)
@@ -51,6 +54,37 @@ def row(job: Job, query: Query, subject: str | None) -> Row:  # noqa: ARG001
         name=item or "gear", facts=facts, decision=True, said=said, moment=last.at, count=len(mine),
         evidence=Told(f"Entry {last.id}."),
     )  # fmt: skip
+
+
+#: What is worn against a danger: whether it is needed is the material's to say, not the journal's.
+_WORN: Final = frozenset(
+    [
+        "mask",
+        "respirator",
+        "glove",
+        "gloves",
+        "goggles",
+        "goggle",
+        "glasses",
+        "filter",
+        "cartridge",
+        "apron",
+        "overalls",
+    ]
+)
+
+
+def _worn(job: Job, query: Query) -> str:
+    """Say the cautions that the materials asked of call for; the label and the data sheet decide."""
+    said: list[str] = []
+    for product in query.subject.products:
+        card = job.card(product)
+        if card is None:
+            continue
+        for act in ("coat", "mix", "sand"):
+            said += [c.text for c in cautions_for(act, kind=card.kind, hazards=card.hazards) if c.text not in said]
+    rest = "the label and the safety data sheet say which, and for how long it serves"
+    return f"{' '.join(said)} For the rest, {rest}" if said else f"wear what the label calls for: {rest}"
 
 
 def _wanted(job: Job, query: Query) -> Row:

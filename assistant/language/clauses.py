@@ -26,6 +26,7 @@ from assistant.language.fitting import (
     off_or_aboard,
     only_time,
     ordered_by_noun,
+    over_another,
     price_of,
     puts_right,
     taken_up,
@@ -242,6 +243,8 @@ class Parser:
             cost += 0.25
         if frame.act and choice.light == "be" and any(p.slot == "besides" and p.item.prep == "not" for p in parts):
             cost += 0.8  # "that was on the rail, not the trim" puts right
+        if frame.act == "coat" and over_another(parts):
+            cost += 1.0
         if verb is None:
             return cost
         if "VBZ" in verb.tags and verb.i == verb.main and not any(p.left and p.item.kind is Kind.GROUP for p in parts):

@@ -105,6 +105,13 @@ def taken_up(parts: tuple[Part, ...]) -> bool:
     return named and left[-1].item.kinds[0].startswith("pronoun.it")
 
 
+def over_another(parts: tuple[Part, ...]) -> bool:
+    """Whether a product is told of as over another, or off a piece, which tells of no coat laid: "epoxy on varnish"."""
+    products = [p.item for p in parts if p.slot == "products"]
+    off = any(p.slot == "pieces" and p.item.prep in ("off", "from", "off of") for p in parts)
+    return off or (len(products) > 1 and any(i.prep in ("on", "over", "onto", "on top of", "of") for i in products[1:]))
+
+
 def went_on(parts: tuple[Part, ...], have: set[str]) -> bool:
     """Whether what "went" went onto something: "primer's gone on", "undercoat went on the door"."""
     return "particle" in have or any(p.slot == "pieces" and p.item.prep in ("on", "onto", "over", "to") for p in parts)

@@ -34,6 +34,8 @@ def asks(phrase: Phrase, i: int, j: int, *, last: bool) -> bool:
     if "?" in phrase.words[i:j]:
         # the mark is the last clause's: what stands before it may be told
         return not any(_parts_at(phrase, k) and asks(phrase, k, j - 1, last=False) for k in range(i + 1, j - 1))
+    if _polar(phrase, i, j):
+        return True
     start = i
     while i < j:
         idle = phrase.function(i, "interjection", "politeness", "discourse")
@@ -55,6 +57,28 @@ def asks(phrase: Phrase, i: int, j: int, *, last: bool) -> bool:
         return _inverted(phrase, i, j)
     told = word in _TELL_ME and then in ("me", "us") and phrase.at(i + 2) != "to"
     return told and phrase.at(i + 2) in ASKING | {"the", "if", "about", "back", "today", "my"}
+
+
+def _polar(phrase: Phrase, i: int, j: int) -> bool:
+    """Whether words hold "anything", "any" or a last "yet": plain telling has them only beside "not" or "if"."""
+    words = phrase.words[i:j]
+    if _LICENSING & set(words):
+        return False
+    end = next((k for k in range(len(words) - 1, -1, -1) if phrase.kinds[i + k] != "mark"), -1)
+    past = any("VBD" in f.tags for k in range(i, j) for c in phrase.of(k, Cat.VERB) for f in c.value)
+    if end > 0 and words[end] == "yet" and not past:
+        return True
+    return any(w in _ANY or (w == "any" and phrase.at(i + k + 1) not in _IDLE_ANY) for k, w in enumerate(words))
+
+
+_ANY: Final = frozenset(["anything", "anyone", "anybody", "anywhere", "owt"])
+_IDLE_ANY: Final = frozenset(["way", "road", "rate", "case", "how", "more", "old"])
+#: What lets "any" stand in a sentence that is no question.
+_LICENSING: Final = frozenset([
+    "not", "never", "n't", "no", "nae", "hardly", "without", "before", "if",
+    "unless", "whether", "than", "too", "cannot", "neither", "nor", "ain't", "int",
+    "nobody", "nothing", "none", "says", "said", "like", "still",
+])  # fmt: skip
 
 
 def _parts_at(phrase: Phrase, k: int) -> bool:
