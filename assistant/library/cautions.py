@@ -39,13 +39,6 @@ def all_cautions() -> tuple[Caution, ...]:
 
 
 @cache
-def first_aid() -> dict[str, tuple[str, str]]:
-    """Give what to do about an accident and whose word that is, by what was hurt (``models/aid.toml``)."""
-    rows = read_toml(root() / "models" / "aid.toml")
-    return {topic: (row["text"], row["source"]) for topic, row in rows.items()}
-
-
-@cache
 def topics() -> frozenset[str]:
     """Give the topics there are; a card's and a label's ``hazards`` are among them."""
     return frozenset(c.topic for c in all_cautions())

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import pytest
 
-from assistant.library.cautions import first_aid
 from dialogue.build import Linnet, only, t
 
 
@@ -31,10 +30,6 @@ def test_an_accident_is_answered_at_once_and_defers(say: Linnet, phrase: str, wo
     assert reply["outcome"] == "answered"
     assert word in reply["reply"]
     assert "label" in reply["reply"]
-
-
-def test_first_aid_names_its_source() -> None:
-    assert all(text and source for text, source in first_aid().values())
 
 
 def test_no_flame_beside_a_film_that_gives_off_solvent(say: Linnet) -> None:
