@@ -2,7 +2,8 @@
 
 The phrases under ``fixtures/phrases`` were written from the public interface alone, without sight of the
 reader: what a person of the trade would say and would expect back, not what a grammar happens to hold.
-``dev`` cases must pass but those listed as misread in ``floors.toml``; ``heldout`` cases are only counted, against the floors in ``floors.toml``, and
+``dev`` cases must pass but those listed as misread in ``floors.toml``; ``heldout`` cases are only counted, against
+the floors there, and
 are for measuring how far the reader carries to wording that nobody tuned it on. ``blind.yaml`` is a third set,
 in quite other voices, with ``blind`` cases only: counted in the same way, against one floor. ``fresh.yaml`` is
 a fourth, of plain sentences, counted likewise; ``second.yaml`` a fifth, with forty dialogues and lasting

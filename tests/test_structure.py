@@ -94,6 +94,52 @@ def test_a_room_knows_only_those_below_it(rooms: tuple[str, ...], forbidden: tup
     assert offences(rooms, within(*forbidden)) == []
 
 
+#: The rooms a phrase goes through on its way to a meaning, in order.
+READING = (
+    "tokens",
+    "wordlist",
+    "spelling",
+    "names",
+    "chunks",
+    "groups",
+    "items",
+    "clauses",
+    "sentences",
+    "building",
+    "reader",
+)
+
+
+def known_to(name: str) -> set[str]:
+    """Every module of the language that one knows, itself or through others."""
+    seen: set[str] = set()
+    waiting = [f"assistant.language.{name}"]
+    while waiting:
+        module = waiting.pop()
+        path = HOUSE.joinpath(*module.split(".")[1:]).with_suffix(".py")
+        if module not in seen and path.exists():
+            seen.add(module)
+            waiting += [other for other in imported(path) if other.startswith("assistant.language.")]
+    return seen
+
+
+@pytest.mark.parametrize("stage", READING)
+def test_a_stage_of_reading_knows_none_that_comes_after_it(stage: str) -> None:
+    known = known_to(stage)
+    assert known, "the stage is there at all"
+    later = READING[READING.index(stage) + 1 :]
+    assert [name for name in later if f"assistant.language.{name}" in known] == []
+
+
+#: A module of the language that is longer cannot be read at a sitting.
+MOST_LINES = 400
+
+
+def test_a_module_of_the_language_is_of_a_readable_length() -> None:
+    lengths = {named(path): len(path.read_text(encoding="utf-8").splitlines()) for path in of_room("language")}
+    assert {name: length for name, length in lengths.items() if length > MOST_LINES} == {}
+
+
 def test_the_craft_does_nothing_but_reckon() -> None:
     """No files, no database, no processes, no printing: the same question always has the same answer."""
     outside = (

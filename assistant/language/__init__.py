@@ -1,1 +1,1 @@
-"""A phrase becomes typed meanings: words, chunks, groups, clauses, forces. Knows the job's names, none of the trade's sums."""
+"""A phrase becomes typed meanings: words, groups, clauses. Knows the job's names and nothing of the trade's sums."""

@@ -22,16 +22,12 @@ from assistant.language.fitting import (
     PRICES,
     WANTING,
     contradictions,
+    fits_light,
     object_taken,
-    off_or_aboard,
-    only_time,
     ordered_by_noun,
     over_another,
     price_of,
-    puts_right,
     taken_up,
-    virtual,
-    went_on,
 )
 from assistant.language.frames import Frame, by_light, by_sense, frames
 from assistant.language.items import Item, Items, Kind
@@ -289,23 +285,8 @@ class Parser:
         self, i: int, j: int, choice: Choice, frame: Frame, parts: tuple[Part, ...], cost: float
     ) -> Clause | None:
         filled = {p.slot for p in parts if p.slot}
-        have = set(filled)
-        if choice.light:
-            have |= virtual(parts, choice, self.phrase)
-            if frame.name not in ("fragment", "remark") and frame.needs and not any(n <= have for n in frame.needs):
-                return None
-            if frame.name not in ("fragment", "remark") and not frame.needs:
-                return None
-            if frame.name == "air" and choice.verb is None and filled <= {"degrees", "itself", "when", "until"}:
-                return None  # a bare number beside "it" is no reading
-            if frame.name == "away" and "gone" not in filled and not off_or_aboard(parts):
-                return None
-            if frame.name == "coat" and choice.light == "go" and not went_on(parts, have):
-                return None
-            if frame.name == "correct" and not puts_right(choice, parts):
-                return None
-            if frame.name == "fragment" and choice.light == "be" and not only_time(parts):
-                return None
+        if choice.light and not fits_light(choice, frame, parts, filled, self.phrase):
+            return None
         cost += choice.price + contradictions(parts) + self._amiss(choice, frame, filled, parts)
         cost += (
             0.25

@@ -38,13 +38,25 @@ def _to_bare(clause: Clause) -> bool:
     )
 
 
+def _act_told(clause: Clause, slots: Slots) -> Act:
+    """Give the act that a clause tells of, with all that is said beside its verb."""
+    act = act_of(clause, slots)
+    if act is Act.THIN and slots.items("coat") and any(g.ordinal or g.products for g in slots.noun_groups("coat")):
+        act = Act.COAT  # "second coat of varnish on the rail thinned five percent"
+    if act is Act.SAND and any(g.value == "clean" for g in slots.noun_groups("tool")):
+        act = Act.CLEAN  # "went over it with a tack rag"
+    if act is Act.SAND and not slots.grits() and _to_bare(clause):
+        act = Act.STRIP  # "took it right back to bare wood"
+    return act
+
+
 def deed(phrase: Phrase, s: Sentence) -> Meaning:
     """Build work on pieces."""
     clause, slots = s.clause, Slots(phrase, s.clause)
     frame = clause.frame
     if "put_off" in frame.flags and any(g.value == "deadline" for g in slots.noun_groups("task")):
         return _deadline(phrase, s, slots)
-    act = act_of(clause, slots)
+    act = _act_told(clause, slots)
     told = slots.pieces()
     if (
         act is Act.THIN
@@ -57,22 +69,13 @@ def deed(phrase: Phrase, s: Sentence) -> Meaning:
         return Correction(
             words=phrase.said(clause.i, clause.j), right=Deed(act=Act.OTHER, thinned=thinned_of(slots))
         )  # "it was thinned ten percent"
-    if act is Act.THIN and slots.items("coat") and any(g.ordinal or g.products for g in slots.noun_groups("coat")):
-        act = Act.COAT  # "second coat of varnish on the rail thinned five percent"
-    if act is Act.SAND and any(g.value == "clean" for g in slots.noun_groups("tool")):
-        act = Act.CLEAN  # "went over it with a tack rag"
-    if act is Act.SAND and not slots.grits() and _to_bare(clause):
-        act = Act.STRIP  # "took it right back to bare wood"
     beside, held = leftovers(phrase, clause)
     words = phrase.said(clause.i, clause.j)
     coats = slots.noun_groups("coat", "ordinal", "products", "pieces")
     count = next((int(g.count) for g in coats if g.head in (Head.COAT,) and g.count), None)
     when, until, span, since = slots.when(), slots.bound("until"), slots.range(), slots.bound("since")
-    began = (
-        span.start
-        if span
-        else next((i.value.value for i in slots.items("began") if isinstance(i.value.value, When)), None)
-    )
+    told_start = next((i.value.value for i in slots.items("began") if isinstance(i.value.value, When)), None)
+    began = span.start if span else told_start
     if when is None and since is not None and s.force is Force.DONE:
         when = since.when  # "in undercoat as of quarter past two"
     if span and when is None:
@@ -84,9 +87,7 @@ def deed(phrase: Phrase, s: Sentence) -> Meaning:
         pieces = Group(pronoun=Pronoun.IT, words="")
     if act in (Act.FIT, Act.UNFIT, Act.BOND) and pieces is None and slots.items("other"):
         return free_words(phrase, s)
-    thinned = thinned_of(slots)
-    if clause.frame.name == "coat" and thinned is None and any(i.kinds[0] == "state.neat" for i in slots.items("neat")):
-        thinned = Amount(0.0, "percent")
+    thinned = thinned_of(slots) or _neat(clause, slots)
     products = slots.products() if act is not Act.STRIP else slots.products("products")
     if act is Act.SAND:
         products = ()
@@ -95,44 +96,26 @@ def deed(phrase: Phrase, s: Sentence) -> Meaning:
     if isinstance(amount, int | float):
         amount = Amount(float(amount), "ml")
     force = s.force
-    if held and force is Force.DONE and act is Act.OTHER:
-        held = None
+    held = None if act is Act.OTHER else held
+    by = until is not None and until.edge in (Edge.BY, Edge.BEFORE, Edge.UNTIL) and "put_off" not in frame.flags
+    later = until if until and "put_off" in frame.flags else since if since and force is not Force.DONE else None
     return Deed(
-        act=act,
-        verb=clause.lemma,
-        force=force,
-        words=words,
-        unused=beside,
-        held=held if force is Force.DONE else None,
-        doubt=doubt_of(phrase, clause),
-        pieces=pieces,
-        products=products,
-        kind=clause.use.kind or None if clause.use else None,
-        coat=slots.ordinal(),
-        final=any(g.sequence == "last" for g in coats if g.head in (Head.COAT, Head.ORDINAL)),
-        count=count,
+        act=act, verb=clause.lemma, force=force, words=words, unused=beside, held=held if force is Force.DONE else None,
+        doubt=doubt_of(phrase, clause), pieces=pieces, products=products,
+        kind=clause.use.kind or None if clause.use else None, count=count,
+        coat=slots.ordinal(), final=any(g.sequence == "last" for g in coats if g.head in (Head.COAT, Head.ORDINAL)),
         another=any(g.another or (g.sequence == "next" and g.head in (Head.COAT, Head.ORDINAL)) for g in coats),
-        grit=slots.grits(),
-        tool=slots.tool(),
-        thinned=thinned,
-        amount=amount if isinstance(amount, Amount) and not parts else None,
-        ratio=slots.measure("ratio"),
-        parts=parts,
-        when=when,
-        began=began,
-        took=slots.length(),
-        due=until.when
-        if until and until.edge in (Edge.BY, Edge.BEFORE, Edge.UNTIL) and "put_off" not in frame.flags
-        else None,
-        not_before=until.when
-        if until and "put_off" in frame.flags
-        else since.when
-        if since and force is not Force.DONE
-        else None,
-        put_off="put_off" in frame.flags,
-        dropped="dropped" in frame.flags,
-        gapped=s.gapped,
-    )
+        grit=slots.grits(), tool=slots.tool(), thinned=thinned, parts=parts, ratio=slots.measure("ratio"),
+        amount=amount if isinstance(amount, Amount) and not parts else None, when=when, began=began,
+        took=slots.length(), due=until.when if until and by else None, not_before=later.when if later else None,
+        put_off="put_off" in frame.flags, dropped="dropped" in frame.flags, gapped=s.gapped,
+    )  # fmt: skip
+
+
+def _neat(clause: Clause, slots: Slots) -> Amount | None:
+    """Give 0 percent where a coat is told of as not thinned: "neat"."""
+    neat = clause.frame.name == "coat" and any(i.kinds[0] == "state.neat" for i in slots.items("neat"))
+    return Amount(0.0, "percent") if neat else None
 
 
 def _deadline(phrase: Phrase, s: Sentence, slots: Slots) -> Meaning:

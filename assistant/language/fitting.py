@@ -147,7 +147,7 @@ def object_taken(use: VerbUse, parts: tuple[Part, ...]) -> bool:
     )
 
 
-def virtual(parts: tuple[Part, ...], choice: Choice, phrase: Phrase) -> set[str]:
+def _virtual(parts: tuple[Part, ...], choice: Choice, phrase: Phrase) -> set[str]:
     """Give what else the words of a light clause show: a particle at its end ("primer's on"), a new tin."""
     out: set[str] = set()
     for p in parts:
@@ -341,3 +341,22 @@ def price_of(
     if item.kind is Kind.VERB and causative and any(f.lemma in ("get", "have") for f in item.value.value):
         return "causative", 0.05
     return None, item.loose + item.doubt * 0.3
+
+
+def fits_light(choice: Choice, frame: Frame, parts: tuple[Part, ...], filled: set[str], phrase: Phrase) -> bool:
+    """Whether a clause with a verb of little meaning ("be", "have", none) has what its frame needs to be meant."""
+    have = set(filled)
+    have |= _virtual(parts, choice, phrase)
+    if frame.name not in ("fragment", "remark") and frame.needs and not any(n <= have for n in frame.needs):
+        return False
+    if frame.name not in ("fragment", "remark") and not frame.needs:
+        return False
+    if frame.name == "air" and choice.verb is None and filled <= {"degrees", "itself", "when", "until"}:
+        return False  # a bare number beside "it" is no reading
+    if frame.name == "away" and "gone" not in filled and not off_or_aboard(parts):
+        return False
+    if frame.name == "coat" and choice.light == "go" and not went_on(parts, have):
+        return False
+    if frame.name == "correct" and not puts_right(choice, parts):
+        return False
+    return not (frame.name == "fragment" and choice.light == "be" and not only_time(parts))

@@ -71,16 +71,7 @@ def force_of(phrase: Phrase, clause: Clause, *, last: bool = True) -> Force:
         return Force.ASKED
     verb = clause.verb
     force = verb.force if verb is not None else Force.DONE
-    if clause.light == "find" and force is Force.SUPPOSED and phrase.at(verb.i if verb else 0) == "can":
-        force = Force.DONE  # "I can see a run"
-    if clause.frame.name == "air" and verb is not None and "VBZ" in verb.tags and not verb.operators:
-        force = Force.DONE  # "the meter says 65 percent"
-    if verb is not None and verb.infinitive and not verb.operators:
-        force = Force.ORDERED  # "to do: second coat on the rail"
-    if force is Force.UNDERWAY and clause.has("finished"):
-        force = Force.DONE
-    if verb is not None and verb.negative:
-        force = Force.DENIED
+    force = _of_verb(phrase, clause, force)
     if clause.subordinator in CONDITIONS:
         return Force.SUPPOSED
     certain = [p.item.kinds[0] for p in clause.parts if p.item.kind is Kind.ADVERB]
@@ -94,21 +85,11 @@ def force_of(phrase: Phrase, clause: Clause, *, last: bool = True) -> Force:
         return force
     if clause.light == "log":
         return Force.DONE
-    if any(
-        p.slot is None
-        and p.item.kind is Kind.FUNCTION
-        and (p.item.kinds[-1] == "negator" or p.item.kinds[0] in ("quantifier.no", "quantifier.none", "determiner.no"))
-        for p in clause.parts
-    ):
+    if _negated(clause):
         return Force.DENIED
     if _others(clause):
         return Force.REPORTED
-    if clause.frame.meaning in ("flaw", "deed") and any(
-        p.slot in ("fault", "coat", "acted", "ordinal", "products")
-        and p.item.kind is Kind.GROUP
-        and p.item.value.quantifier is Quantifier.NONE
-        for p in clause.parts
-    ):
+    if _none(clause):
         return Force.DENIED
     if force in (Force.ORDERED, Force.MEANT) and _past(clause) and not (verb and verb.operators):
         return Force.DONE  # "yesterday evening I make first coat"
@@ -118,7 +99,7 @@ def force_of(phrase: Phrase, clause: Clause, *, last: bool = True) -> Force:
         return Force.MEANT
     if clause.subordinator in _TEMPORAL and (
         force is not Force.DONE
-        or clause.subordinator in _YET
+        or (clause.subordinator in _YET and verb is not None)
         or (verb is not None and verb.present and verb.copula == "be")
     ):
         return Force.SUPPOSED
@@ -132,8 +113,46 @@ def force_of(phrase: Phrase, clause: Clause, *, last: bool = True) -> Force:
     return force
 
 
+def _of_verb(phrase: Phrase, clause: Clause, force: Force) -> Force:
+    """Give what the verb group makes of the force, with what stands beside it."""
+    verb = clause.verb
+    if clause.light == "find" and force is Force.SUPPOSED and phrase.at(verb.i if verb else 0) == "can":
+        force = Force.DONE  # "I can see a run"
+    if clause.frame.name == "air" and verb is not None and "VBZ" in verb.tags and not verb.operators:
+        force = Force.DONE  # "the meter says 65 percent"
+    if verb is not None and verb.infinitive and not verb.operators:
+        force = Force.ORDERED  # "to do: second coat on the rail"
+    if force is Force.UNDERWAY and clause.has("finished"):
+        force = Force.DONE
+    if verb is not None and verb.negative:
+        force = Force.DENIED
+    return force
+
+
+def _negated(clause: Clause) -> bool:
+    """Whether a loose "not" or "no" stands in a clause."""
+    return any(
+        p.slot is None
+        and p.item.kind is Kind.FUNCTION
+        and (p.item.kinds[-1] == "negator" or p.item.kinds[0] in ("quantifier.no", "quantifier.none", "determiner.no"))
+        for p in clause.parts
+    )
+
+
+def _none(clause: Clause) -> bool:
+    """Whether what was done or found is none: "no runs", "no undercoat on the lid"."""
+    return clause.frame.meaning in ("flaw", "deed") and any(
+        p.slot in ("fault", "coat", "acted", "ordinal", "products")
+        and p.item.kind is Kind.GROUP
+        and p.item.value.quantifier is Quantifier.NONE
+        for p in clause.parts
+    )
+
+
 def _names_a_figure(clause: Clause) -> bool:
     """Whether a clause without a verb names a figure that follows from others: "dew point at 12 degrees"."""
+    if clause.frame.name == "mix" and clause.verb is None:
+        return any(p.slot == "amount" and p.item.prep == "for" for p in clause.parts)  # "mix for 60 ml of primer"
     return (
         clause.frame.name == "air"
         and clause.verb is None

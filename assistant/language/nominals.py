@@ -133,41 +133,46 @@ def _run(phrase: Phrase, group: NounGroup, depth: int) -> Iterator[NounGroup]:
     yield group if not more else replace(group, doubt=group.doubt + 0.05)
 
 
+def _named(phrase: Phrase, group: NounGroup, c: Chunk) -> NounGroup:
+    """Take a name of the job into the group."""
+    name: Name = c.value
+    doubt = group.doubt + min(c.doubt, 0.6)
+    if name.kind == "product" and any(n.value.sense == "thinner" and n.j >= c.j for n in phrase.of(c.i, Cat.NOUN)):
+        return replace(group, j=c.j, head=Head.THINNER, products=(*group.products, name), doubt=doubt)
+    if name.kind == "piece":
+        spaces = group.spaces if group.head is not Head.SPACE else ()
+        part = group.part
+        return replace(
+            group, j=c.j, head=Head.PIECE, names=(*group.names, name), spaces=spaces, part=part, doubt=doubt,
+            plural=name.plural,
+        )  # fmt: skip
+    if name.kind == "space":
+        return replace(group, j=c.j, head=Head.SPACE, spaces=(*group.spaces, name), doubt=doubt)
+    numbered = _coat_number(phrase, c.j) if name.kind == "product" and group.ordinal is None else None
+    if numbered is not None and phrase.at(numbered[0]) in ("on", "", ",", ".", "at"):
+        return replace(  # "oil number 2 on the counter"
+            group,
+            j=numbered[0],
+            head=Head.COAT,
+            ordinal=numbered[1],
+            products=(*group.products, name),
+            doubt=doubt + 0.1,
+        )
+    if name.kind == "product":
+        return replace(
+            group,
+            j=c.j,
+            head=Head.COAT if group.head is Head.COAT else Head.PRODUCT,
+            products=(*group.products, name),
+            doubt=doubt,
+        )
+    return replace(group, j=c.j, head=Head.COMPONENT, component=name.options[0], doubt=doubt)
+
+
 def _put(phrase: Phrase, group: NounGroup, c: Chunk) -> NounGroup:
     """Take one more noun or name into the group."""
     if c.cat is Cat.NAME:
-        name: Name = c.value
-        doubt = group.doubt + min(c.doubt, 0.6)
-        if name.kind == "product" and any(n.value.sense == "thinner" and n.j >= c.j for n in phrase.of(c.i, Cat.NOUN)):
-            return replace(group, j=c.j, head=Head.THINNER, products=(*group.products, name), doubt=doubt)
-        if name.kind == "piece":
-            spaces = group.spaces if group.head is not Head.SPACE else ()
-            part = group.part
-            return replace(
-                group, j=c.j, head=Head.PIECE, names=(*group.names, name), spaces=spaces, part=part, doubt=doubt,
-                plural=name.plural,
-            )  # fmt: skip
-        if name.kind == "space":
-            return replace(group, j=c.j, head=Head.SPACE, spaces=(*group.spaces, name), doubt=doubt)
-        numbered = _coat_number(phrase, c.j) if name.kind == "product" and group.ordinal is None else None
-        if numbered is not None and phrase.at(numbered[0]) in ("on", "", ",", ".", "at"):
-            return replace(  # "oil number 2 on the counter"
-                group,
-                j=numbered[0],
-                head=Head.COAT,
-                ordinal=numbered[1],
-                products=(*group.products, name),
-                doubt=doubt + 0.1,
-            )
-        if name.kind == "product":
-            return replace(
-                group,
-                j=c.j,
-                head=Head.COAT if group.head is Head.COAT else Head.PRODUCT,
-                products=(*group.products, name),
-                doubt=doubt,
-            )
-        return replace(group, j=c.j, head=Head.COMPONENT, component=name.options[0], doubt=doubt)
+        return _named(phrase, group, c)
     entry = c.value
     sense, _, act = entry.sense.partition(".")
     head = _HEADS.get(sense, Head.ABSTRACT)

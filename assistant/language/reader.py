@@ -62,6 +62,8 @@ class Reader:
         asked_to = request(phrase)
         if asked_to:
             phrase = chunked(phrase.text, phrase.tokens[asked_to:], self.names, us=self.us)
+        if phrase.words[:2] == ["to", "do"] and phrase.at(2) not in ("it", "that", "this", "list", ""):
+            return _to_do(self, phrase)
         planned = changes(phrase)
         if planned:
             return Reading(text, tuple(planned), named=True)
@@ -80,6 +82,19 @@ class Reader:
         named = any(c.cat in (Cat.NAME, Cat.MEASURE) and c.doubt < 0.4 for cs in phrase.chunks for c in cs)
         explanation = tuple(_explained(phrase, found))
         return Reading(text, tuple(meanings) or (Unread(words=text),), cost, named, (), explanation)
+
+
+def _to_do(reader: Reader, phrase: Phrase) -> Reading:
+    """Read "to do sand the door": what follows is work to come, however it is worded."""
+    k = 2
+    while phrase.at(k) in (":", ","):
+        k += 1
+    rest = reader.read(phrase.said(k, len(phrase)))
+    meanings = tuple(
+        replace(m, force=Force.ORDERED) if isinstance(m, Deed) and m.force in (Force.DONE, Force.MEANT) else m
+        for m in rest.meanings
+    )
+    return replace(rest, phrase=phrase.text, meanings=meanings)
 
 
 def _meanings(phrase: Phrase, found: list[Sentence], *, taking_back: bool) -> list[Meaning]:
