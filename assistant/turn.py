@@ -128,6 +128,7 @@ class Session:
             asking = Pending(talk.phrase, now, Slot(back.slot), tuple(back.options), back.value, hints=context.hints)
             context.pending = asking
             reply = Reply(phrase, now, "asked", back.question, confidence=0.5)
+        context.asked_last = context.asked_last and reply.outcome == "answered"
         after = context.to_json()
         if after != before:
             self.journal.remember(after)
@@ -268,7 +269,9 @@ def _goes_on(meaning: Meaning, phrase: Phrase) -> bool:
     if isinstance(meaning, Same | Answer):
         return True
     led = bool(phrase.words) and phrase.words[0] in ("and", "or", "then", "what", "so")
-    bare = isinstance(meaning, Deed) and not meaning.verb and meaning.coat is None and meaning.when is None
+    bare = isinstance(meaning, Deed) and not (
+        meaning.verb or meaning.coat or meaning.when or meaning.products or meaning.another
+    )
     return bare or (led and meaning.force in (Force.ORDERED, Force.MEANT, Force.SUPPOSED, Force.UNDERWAY))
 
 

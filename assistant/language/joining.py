@@ -17,6 +17,7 @@ from assistant.language.meanings import (
     Undo,
 )
 from assistant.language.sentences import Sentence
+from assistant.language.when import When
 
 
 def put_on_list(meanings: list[Meaning]) -> list[Meaning]:
@@ -179,6 +180,10 @@ def shared_times(meanings: list[Meaning]) -> list[Meaning]:
             out[n] = replace(m, when=out[n - 1].when)  # type: ignore[attr-defined]
     for n in range(len(out) - 2, -1, -1):
         m, after = out[n], out[n + 1]
+        if isinstance(m, Deed) and isinstance(after, Deed) and _one_run(m, after):
+            out[n] = replace(m, when=after.when)  # "sanded it and put the second coat on at ten": the end of both
+    for n in range(len(out) - 2, -1, -1):
+        m, after = out[n], out[n + 1]
         if (
             isinstance(m, Deed)
             and isinstance(after, Deed)
@@ -188,3 +193,17 @@ def shared_times(meanings: list[Meaning]) -> list[Meaning]:
         ):
             out[n] = replace(m, when=after.when)
     return out
+
+
+def _one_run(m: Deed, after: Deed) -> bool:
+    """Whether two deeds are told as one run of work with the clock time of its end said once."""
+    said = after.when
+    done = m.force is Force.DONE and after.force is Force.DONE
+    return (
+        done
+        and m.when is None
+        and m.began is None
+        and isinstance(said, When)
+        and said.clock is not None
+        and said.day is None
+    )

@@ -14,7 +14,6 @@ from assistant.language.frames import by_light, by_sense, frames
 from assistant.language.items import itemised
 from language.build import names
 
-
 GRAMMARS = Path(__file__).resolve().parents[2] / "grammars"
 
 

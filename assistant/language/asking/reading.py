@@ -77,7 +77,8 @@ def ask(phrase: Phrase, *, last: bool) -> Asked | None:
         return None
     if follow_now(phrase):
         return Asked(fragment=True, times=(timedelta(),), lemmas=cues.lemmas)
-    if last and not (tells(phrase) and not asks and not span):
+    whole = best is not None and best.row.what is Property.DIARY and phrase.words[0] in _ORDERS  # "read me today"
+    if last and not whole and not (tells(phrase) and not asks and not span):
         follow = fragment(phrase, cues, slots, best, guess)
         if follow is not None:
             return follow
