@@ -295,9 +295,10 @@ def _unlike(parts: tuple[Part, ...]) -> int:
     return found
 
 
-EXCEPTING: Final = frozenset(
-    ["except", "except for", "apart from", "bar", "barring", "excepting", "besides", "but not"]
-)
+EXCEPTING: Final = frozenset([
+    "except", "except for", "apart from", "aside from", "bar", "barring", "excepting", "besides", "but not", "but",
+    "but for", "other than", "excluding", "all but", "bar for", "save", "save for", "saving",
+])  # fmt: skip
 
 
 ANYTHING_TAKEN: Final = {"other": True, "remark": True, "list": True, "tick": True, "say": True}

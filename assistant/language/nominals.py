@@ -88,8 +88,16 @@ def _may_name(phrase: Phrase, i: int) -> bool:
     )
 
 
+def _also_finite(phrase: Phrase, i: int) -> bool:
+    """Whether word ``i`` may as well be a verb in the present: "needs", "wants"."""
+    return any("VBZ" in f.tags for c in phrase.of(i, Cat.VERB) for f in c.value)
+
+
 def _run(phrase: Phrase, group: NounGroup, depth: int) -> Iterator[NounGroup]:
     """Give ``group`` with as many further nouns as stand beside its own: "door undercoat", "primer coat"."""
+    if group.head is Head.ABSTRACT and _also_finite(phrase, group.j - 1):
+        yield group  # "needs sanding" is no kind of sanding
+        return
     more = False
     at, owned = group.j, phrase.at(group.j) == "'s"
     if owned:
