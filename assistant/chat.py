@@ -14,10 +14,10 @@ from typing import TYPE_CHECKING, Any
 from assistant import cli
 from assistant.craft import readiness as craft
 from assistant.craft.pot import running
-from assistant.dialogue.wording import when
 from assistant.language.phrasing import openings
 from assistant.problem import Problem
 from assistant.turn import Session
+from assistant.wording import when
 
 if TYPE_CHECKING:
     from prompt_toolkit.completion import CompleteEvent, Completion

@@ -9,12 +9,12 @@ from assistant.ask.answer import EVERY_SHAPE, Bar, Facts, Missing, Resolver, Row
 from assistant.ask.film import soonest
 from assistant.ask.job import Job
 from assistant.ask.subject import places
-from assistant.ask.words import figure
 from assistant.craft.air import humidity_now, temperature_now
 from assistant.craft.dew import check
 from assistant.language.query import Property, Query, Shape, Unknown
 from assistant.problem import Problem
 from assistant.quantity import Amount
+from assistant.wording import figure
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

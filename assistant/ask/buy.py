@@ -7,9 +7,9 @@ from typing import Final
 from assistant.ask.answer import Resolver, Row, Told
 from assistant.ask.job import Job
 from assistant.ask.stock import StockFacts, exact, needed, rough, shelf
-from assistant.ask.words import amount
 from assistant.craft.needs import Buy, needs, shopping
 from assistant.language.query import Property, Query, Shape
+from assistant.wording import amount
 
 
 def products(job: Job, query: Query) -> list[str | None]:

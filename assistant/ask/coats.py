@@ -8,9 +8,9 @@ from typing import Final
 from assistant.ask.answer import EVERY_SHAPE, Facts, Resolver, Row, Told
 from assistant.ask.job import Job
 from assistant.ask.subject import every_piece
-from assistant.ask.words import listed, many
 from assistant.craft.waits import coats_on, planned
 from assistant.language.query import Property, Query, Shape
+from assistant.wording import listed, many
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,11 +10,11 @@ from assistant.ask.answer import EVERY_SHAPE, Bar, Resolver, Row, Told, Veto
 from assistant.ask.film import soonest
 from assistant.ask.job import Job
 from assistant.ask.subject import every_place
-from assistant.ask.words import figure, listed
 from assistant.craft.air import Spell, temperatures
 from assistant.craft.times import utc
 from assistant.language.query import Between, By, Property, Query, Shape, Unknown
 from assistant.quantity import Amount
+from assistant.wording import figure, listed
 
 
 def wants(job: Job, query: Query) -> list[tuple[str, float]]:

@@ -7,9 +7,10 @@ from datetime import datetime
 from typing import Final
 
 from assistant.ask.answer import Bar, Row, Veto
-from assistant.ask.words import amount, begun, capital, lasting, listed, opening, some, when
+from assistant.ask.words import begun, opening, some
 from assistant.craft.times import utc
 from assistant.language.query import Has, Query, Shape
+from assistant.wording import amount, capital, lasting, listed, when
 
 #: So many clauses are said; the rows have them all.
 _MOST: Final = 8

@@ -8,10 +8,10 @@ from typing import Final
 from assistant.ask.answer import Facts, Missing, Resolver, Row, Told
 from assistant.ask.job import Job
 from assistant.ask.subject import whole
-from assistant.ask.words import figure, listed
 from assistant.language.query import Measure, Property, Query, Shape
 from assistant.library.measures import convert, registry
 from assistant.problem import Problem
+from assistant.wording import figure, listed
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

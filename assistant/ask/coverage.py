@@ -7,15 +7,15 @@ from typing import Final
 
 from assistant.ask.answer import Facts, Missing, Resolver, Row, Told
 from assistant.ask.job import Job
-from assistant.ask.mix import sized
-from assistant.ask.words import amount, figure, listed, many
 from assistant.craft.draws import area_of as piece_area
 from assistant.craft.film import coverage
+from assistant.craft.mix import sized
 from assistant.craft.wanted import wanted
 from assistant.language.query import Property, Query, Shape
 from assistant.library.cards import Card
 from assistant.problem import Problem
 from assistant.quantity import Amount
+from assistant.wording import amount, figure, listed, many
 
 #: A litre, where nobody said how much is to be spread.
 _LITRE: Final = Amount(1000.0, "ml")

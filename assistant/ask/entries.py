@@ -7,7 +7,6 @@ from datetime import datetime
 from typing import Final
 
 from assistant.ask.job import Job
-from assistant.ask.words import amount, figure, listed, nth, when
 from assistant.craft.times import utc
 from assistant.journal.events import (
     Climate,
@@ -25,6 +24,7 @@ from assistant.journal.events import (
 )
 from assistant.language.meanings import Act
 from assistant.language.query import Between, By, Query
+from assistant.wording import amount, figure, listed, nth, when
 
 #: Kinds of entry that tell of work on a piece.
 WORKED: Final = {

@@ -14,11 +14,12 @@ from assistant.ask.near import nearest, offered
 from assistant.ask.needed import solve
 from assistant.ask.subject import pieces_of
 from assistant.ask.table import resolver as resolver_of
-from assistant.ask.words import full, listed, supposed
+from assistant.ask.words import full, supposed
 from assistant.craft.times import like, utc
 from assistant.language.meanings import Quantifier
 from assistant.language.query import At, Between, By, Query, Shape, Suppose
 from assistant.problem import Problem
+from assistant.wording import listed
 
 #: So far ahead a "when" is looked for, and so many changes on the way there.
 HORIZON: Final = timedelta(days=60)

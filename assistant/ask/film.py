@@ -8,13 +8,13 @@ from typing import Any, Final
 
 from assistant.ask.answer import Bar, Facts, Veto, Worked
 from assistant.ask.job import Job
-from assistant.ask.words import capital, figure, listed, when
 from assistant.craft.air import Spell
 from assistant.craft.cure import hours_at, shares
 from assistant.craft.readiness import KEY, REST, Film, Readiness, surfaces
 from assistant.craft.times import like, spoken, utc
 from assistant.language.query import Stage
 from assistant.quantity import Amount
+from assistant.wording import capital, figure, listed, when
 
 #: What a piece that is at a stage can or is.
 CAN: Final = {

@@ -12,10 +12,10 @@ from assistant.ask.needed import Needed
 from assistant.ask.subject import pieces_of, whole
 from assistant.ask.week import PATIENCE, coming, film_end, week
 from assistant.ask.whatif import row as whatif
-from assistant.ask.words import capital, lasting, listed, when
 from assistant.craft.plan.step import Plan
 from assistant.craft.times import utc
 from assistant.language.query import At, Between, By, Property, Query, Shape, Suppose, Unknown
+from assistant.wording import capital, lasting, listed, when
 
 #: A spoken answer warns of this many things; the plan's page has them all.
 _WARNED: Final = 3

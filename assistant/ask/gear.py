@@ -10,11 +10,11 @@ from assistant.ask.answer import EVERY_SHAPE, Facts, Resolver, Row, Told
 from assistant.ask.job import Job
 from assistant.ask.subject import whole
 from assistant.ask.week import week
-from assistant.ask.words import listed, when
 from assistant.craft.times import like
 from assistant.language.query import At, Between, By, Property, Query, Shape
 from assistant.library.cautions import cautions_for
 from assistant.quantity import Amount
+from assistant.wording import listed, when
 
 
 @dataclass(frozen=True, slots=True)

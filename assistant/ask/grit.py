@@ -9,8 +9,8 @@ from assistant.ask.answer import Facts, Resolver, Row, Told
 from assistant.ask.job import Job
 from assistant.ask.subject import whole
 from assistant.ask.week import coming, week
-from assistant.ask.words import when
 from assistant.language.query import Property, Query, Shape
+from assistant.wording import when
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -11,12 +11,13 @@ from assistant.ask.answer import EVERY_SHAPE, Facts, Resolver, Row, Told
 from assistant.ask.entries import WORKED, describe, find, kinds_of
 from assistant.ask.job import Job
 from assistant.ask.subject import pieces_of
-from assistant.ask.words import amount, lasting, listed, many, nth, some, when
+from assistant.ask.words import some
 from assistant.craft.air import humidity_now, temperature_now
 from assistant.craft.times import utc
 from assistant.journal.events import Bond, Coat, Event, Fill, Mix, Sand, Tin
 from assistant.language.query import Detail, Property, Query, Shape
 from assistant.quantity import Amount
+from assistant.wording import amount, lasting, listed, many, nth, when
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,11 +8,11 @@ from assistant.ask.air import AirFacts
 from assistant.ask.answer import EVERY_SHAPE, Bar, Resolver, Row, Told, Veto
 from assistant.ask.job import Job
 from assistant.ask.subject import every_place
-from assistant.ask.words import figure
 from assistant.craft.air import humidity_now
 from assistant.craft.dew import DAMPEST, SOURCE
 from assistant.language.query import Property, Query, Shape
 from assistant.quantity import Amount
+from assistant.wording import figure
 
 
 def row(job: Job, query: Query, space: str | None) -> Row:

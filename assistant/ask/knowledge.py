@@ -8,9 +8,9 @@ from typing import Final
 from assistant.ask import know
 from assistant.ask.answer import Facts, Resolver, Row, Told
 from assistant.ask.job import Job
-from assistant.ask.words import listed
 from assistant.language.query import Property, Query, Shape
 from assistant.library.topics import all_topics
+from assistant.wording import listed
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,10 +8,10 @@ from typing import Final
 from assistant.ask.answer import Facts, Missing, Resolver, Row, Told
 from assistant.ask.job import Job
 from assistant.ask.subject import products_of
-from assistant.ask.words import amount
 from assistant.language.query import Property, Query, Shape
 from assistant.library.page import hours_text, lines
 from assistant.quantity import Amount
+from assistant.wording import amount
 
 _SHORT: Final = ("touch", "sand", "overcoat", "pot life", "ratio")
 _TOLD: Final = 4

@@ -8,10 +8,11 @@ from assistant.ask.answer import EVERY_SHAPE, Resolver, Row, Told
 from assistant.ask.job import Job
 from assistant.ask.subject import pieces_of, whole
 from assistant.ask.week import NextFacts, as_moves, coats_left, coming, week
-from assistant.ask.words import full, listed, many, when
+from assistant.ask.words import full
 from assistant.craft.plan.step import Placed
 from assistant.craft.times import utc
 from assistant.language.query import Between, By, Property, Query, Shape
+from assistant.wording import listed, many, when
 
 #: So many steps of a task that is under way are named one by one.
 _FEW: Final = 2

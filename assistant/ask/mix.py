@@ -8,18 +8,12 @@ from typing import Final
 
 from assistant.ask.answer import Facts, Missing, Resolver, Row, Told
 from assistant.ask.job import Job
-from assistant.ask.words import amount, figure, listed
-from assistant.craft.mix import Portions, measured, portions, step_for
+from assistant.craft.mix import Portions, alike, measured, part_of, portions, sized, step_for, with_parts
 from assistant.language.query import Property, Query, Shape
 from assistant.library.cards import Card, Ratio
 from assistant.problem import Problem
 from assistant.quantity import Amount
-
-#: The most that one person mixes at once; more is a slip of the tongue.
-MOST: Final = 20000.0
-#: Further than this from the label's ratio is warned of (common practice, no source).
-_OFF: Final = 0.05
-_SECOND: Final = ("hardener", "activator", "catalyst")
+from assistant.wording import amount, figure, listed
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,15 +36,6 @@ class MixFacts(Facts):
     other_reading: tuple[Part, ...] | None
 
 
-def sized(said: Amount) -> Amount:
-    """Give an amount that can be; ``Problem`` for none and for more than anyone mixes."""
-    if said.value <= 0:
-        raise Problem(f"{amount(said)} is no amount: say how much")
-    if said.value > MOST:
-        raise Problem(f"{amount(said)} is more than anyone mixes at once: say it again")
-    return said
-
-
 def mixed_labels(job: Job) -> list[str]:
     """Give the job's labels that have a mixing ratio."""
     return [n for n in job.state.labels if (c := job.card(n)) is not None and c.ratio is not None]
@@ -63,35 +48,12 @@ def products(job: Job, query: Query) -> list[str | None]:
     kinds = set(query.subject.kinds)
     said = [p for p in (query.part, query.wanted) if p]
     fitting = [n for n in mixed_labels(job) if not kinds or n in job.labels(query.subject.kinds)]
-    if said:
-        fitting = _with_parts(job, fitting, said)
+    fitting = with_parts(fitting, said, job.card)
     if len(fitting) == 1:
         return [*fitting]
     if not fitting:
         raise Missing("Of which product? I have none with a mixing ratio.", "product", tuple(job.state.labels))
     raise Missing(f"Of which: {listed(fitting, 'or')}?", "product", tuple(fitting))
-
-
-def _with_parts(job: Job, labels: list[str], said: list[str]) -> list[str]:
-    """Give the labels that have the parts spoken of, those that have them by these very names first."""
-    named = [n for n in labels if (c := job.card(n)) and c.ratio and {p.lower() for p, _ in c.ratio.parts} >= {*said}]
-    glues = [n for n in named if (c := job.card(n)) and c.kind in ("epoxy", "adhesive")]
-    if len(glues) == 1:
-        return glues  # resin and hardener are poured by volume; a filler is asked for by its name
-    return named or [n for n in labels if all(part_of(job.card(n), p) for p in said)] or labels
-
-
-def part_of(card: Card | None, said: str) -> str | None:
-    """Give the label's name of a part said as "hardener"; the second part answers to every such word."""
-    if card is None or card.ratio is None:
-        return None
-    names = [name for name, _ in card.ratio.parts]
-    same = [n for n in names if said in n.lower() or n.lower() in said]
-    if same:
-        return same[0]
-    if said in _SECOND and len(names) > 1 and not any(w in names[0].lower() for w in _SECOND):
-        return names[1]
-    return names[0] if said in ("resin", "base") else None
 
 
 def ratio_of(card: Card, said: Sequence[float] | None) -> Ratio:
@@ -104,12 +66,6 @@ def ratio_of(card: Card, said: Sequence[float] | None) -> Ratio:
         raise Problem(f"{card.name} has {len(card.ratio.parts)} parts: say the ratio with as many numbers")
     names = [n for n, _ in card.ratio.parts]
     return Ratio(card.ratio.by, tuple(zip(names, said, strict=True)), "as said")
-
-
-def alike(said: Sequence[float], label: Sequence[float]) -> bool:
-    """Whether parts stand to each other as the label's do."""
-    shares = zip(said, label, strict=True)
-    return all(abs(a / sum(said) / (b / sum(label)) - 1) <= _OFF for a, b in shares)
 
 
 def row(job: Job, query: Query, product: str | None) -> Row:

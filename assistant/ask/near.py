@@ -7,8 +7,9 @@ from typing import Final
 
 from assistant.ask.answer import Resolver
 from assistant.ask.table import MODULES, resolver
-from assistant.ask.words import listed, supposed
+from assistant.ask.words import supposed
 from assistant.language.query import Property, Query, Shape
+from assistant.wording import listed
 
 #: What stands next to each property, the nearest first.
 _BESIDE: Final[dict[Property, tuple[Property, ...]]] = {

@@ -14,10 +14,11 @@ from typing import Final
 
 from assistant.ask.answer import Answer, Facts, Told
 from assistant.ask.job import Talk
-from assistant.ask.words import amount, begun, opening, time_said, when
+from assistant.ask.words import begun, opening, time_said
 from assistant.craft.times import like, utc
 from assistant.language.query import At, Between, By, Query, Shape, Suppose, Unknown
 from assistant.quantity import Amount
+from assistant.wording import amount, when
 
 Ask = Callable[[Query], Answer]
 

@@ -9,9 +9,10 @@ from assistant.ask.answer import Resolver, Row, Told
 from assistant.ask.job import Job
 from assistant.ask.subject import whole
 from assistant.ask.week import MoveFacts, NextFacts, as_moves, coming, week
-from assistant.ask.words import full, when
+from assistant.ask.words import full
 from assistant.craft.times import like, utc
 from assistant.language.query import At, Between, By, Property, Query, Shape
+from assistant.wording import when
 
 #: So many moves are told; the plan's page has them all.
 _TOLD: Final = 3

@@ -8,15 +8,15 @@ from typing import Final
 
 from assistant.ask.answer import EVERY_SHAPE, Bar, Facts, Missing, Resolver, Row, Told, Veto
 from assistant.ask.job import Job
-from assistant.ask.mix import sized
-from assistant.ask.words import amount, figure, full, listed, many, when
-from assistant.craft.mix import weight
+from assistant.ask.words import full
+from assistant.craft.mix import sized, weight
 from assistant.craft.pot import HEAVY, RunningPot, air_for, gone, notes, pot_life, running
 from assistant.craft.times import utc
 from assistant.language.query import Property, Query, Shape, Unknown
 from assistant.library.cards import Card
 from assistant.problem import Problem
 from assistant.quantity import Amount
+from assistant.wording import amount, figure, listed, many, when
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

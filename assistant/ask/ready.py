@@ -10,13 +10,14 @@ from assistant.ask.answer import EVERY_SHAPE, Bar, Resolver, Row, Veto
 from assistant.ask.film import CAN, CANNOT, bars, closed_bar, facts, film_sum, named, quiet_bar, soonest, wet_bars
 from assistant.ask.job import Job
 from assistant.ask.subject import every_piece, filmed
-from assistant.ask.words import full, when
+from assistant.ask.words import full
 from assistant.craft.clash import unfit
 from assistant.craft.order import may
 from assistant.craft.readiness import Readiness, surfaces
 from assistant.craft.times import utc
 from assistant.craft.waits import next_stage
 from assistant.language.query import Property, Query, Shape, Stage, Unknown
+from assistant.wording import when
 
 #: Fully cured is no longer asked about: of course it can be touched.
 _YOUNG: Final = frozenset({Stage.TOUCH, Stage.DUST, Stage.HANDLE})

@@ -11,11 +11,11 @@ from assistant.ask.answer import EVERY_SHAPE, Facts, Resolver, Row, Told
 from assistant.ask.entries import WORKED, describe
 from assistant.ask.job import Job
 from assistant.ask.subject import pieces_of
-from assistant.ask.words import nth, when
 from assistant.craft.readiness import Readiness
 from assistant.craft.times import utc
 from assistant.journal.events import Coat, Event, Fault, Sand
 from assistant.language.query import Has, Property, Query, Shape, Stage
+from assistant.wording import nth, when
 
 _SHUT: Final = "window shut"
 _STOOD: Final = {

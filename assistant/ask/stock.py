@@ -12,7 +12,6 @@ from assistant.ask.coverage import area_of, coats_of
 from assistant.ask.job import Job
 from assistant.ask.subject import products_of
 from assistant.ask.week import week
-from assistant.ask.words import amount, capital, figure, listed, when
 from assistant.craft.draws import KINDS, converted
 from assistant.craft.film import coverage
 from assistant.craft.needs import needs
@@ -22,6 +21,7 @@ from assistant.journal.events import Event
 from assistant.language.query import By, Detail, Property, Query, Shape
 from assistant.problem import Problem
 from assistant.quantity import Amount
+from assistant.wording import amount, capital, figure, listed, when
 
 _ALL: Final = 1_000_000
 

@@ -8,10 +8,11 @@ from assistant.ask.answer import EVERY_SHAPE, Bar, Resolver, Row, Veto
 from assistant.ask.film import bars, facts, film_sum, soonest
 from assistant.ask.job import Job
 from assistant.ask.subject import filmed
-from assistant.ask.words import full, when
+from assistant.ask.words import full
 from assistant.craft.times import utc
 from assistant.language.meanings import Act
 from assistant.language.query import Property, Query, Shape, Stage
+from assistant.wording import when
 
 _TRY: Final = "Tape lifts young film: try it on a corner first (common practice, no source)."
 _BOOKS: Final = "Some books say after it is dry."

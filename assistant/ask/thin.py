@@ -7,12 +7,13 @@ from typing import Final
 
 from assistant.ask.answer import Facts, Missing, Resolver, Row, Told
 from assistant.ask.job import Job
-from assistant.ask.mix import sized
-from assistant.ask.words import amount, figure, full, listed
+from assistant.ask.words import full
+from assistant.craft.mix import sized
 from assistant.craft.thin import thin
 from assistant.language.query import Property, Query, Shape
 from assistant.problem import Problem
 from assistant.quantity import Amount
+from assistant.wording import amount, figure, listed
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

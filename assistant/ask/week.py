@@ -9,9 +9,9 @@ from typing import Final
 
 from assistant.ask.answer import Facts
 from assistant.ask.job import Job
-from assistant.ask.words import listed, many
 from assistant.craft.plan.step import Placed, Plan
 from assistant.craft.times import utc
+from assistant.wording import listed, many
 
 #: Seconds that a spoken answer may spend on proof after the first plan is found.
 PATIENCE: Final = 4.0

@@ -10,7 +10,6 @@ from assistant.ask.answer import Facts, Missing, Resolver, Row, Told
 from assistant.ask.job import Job
 from assistant.ask.subject import whole
 from assistant.ask.week import PATIENCE, week
-from assistant.ask.words import figure
 from assistant.craft.plan.change import (
     Change,
     Held,
@@ -27,6 +26,7 @@ from assistant.craft.plan.change import (
 from assistant.craft.times import utc
 from assistant.language.query import Between, By, Property, Query, Shape, Suppose
 from assistant.quantity import Amount
+from assistant.wording import figure
 
 #: Which coat a sanding is before where nobody said: the second, for before the first there is no film.
 _SECOND: Final = 2

@@ -8,10 +8,11 @@ from assistant.ask.answer import EVERY_SHAPE, Bar, Resolver, Row, Veto
 from assistant.ask.film import facts, film_sum, named
 from assistant.ask.job import Job
 from assistant.ask.subject import filmed
-from assistant.ask.words import full, when
+from assistant.ask.words import full
 from assistant.craft.readiness import KEY
 from assistant.craft.times import utc
 from assistant.language.query import Property, Query, Shape
+from assistant.wording import when
 
 
 def row(job: Job, query: Query, piece: str | None) -> Row:

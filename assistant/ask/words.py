@@ -1,4 +1,4 @@
-"""How things are said: numbers, amounts, times, lists. Short, and in the trade's words."""
+"""What a reply begins with: the time and the condition asked for; a long list cut short."""
 
 from __future__ import annotations
 
@@ -6,46 +6,12 @@ from collections.abc import Iterable
 from datetime import datetime, timedelta
 from typing import Final
 
-from assistant.craft.times import like, spoken, utc
+from assistant.craft.times import like, spoken
 from assistant.language.query import At, Between, By, Property, Query, Suppose
-from assistant.quantity import Amount
+from assistant.wording import amount, capital, figure, listed, when
 
-_NTH: Final = ("", "first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
 #: A reply names so many; the rows have them all.
 MOST: Final = 6
-
-
-def nth(number: int) -> str:
-    """Give ``second``, or ``11th`` where words run out."""
-    if 0 < number < len(_NTH):
-        return _NTH[number]
-    tail = "th" if 10 < number % 100 < 14 else {1: "st", 2: "nd", 3: "rd"}.get(number % 10, "th")
-    return f"{number}{tail}"
-
-
-def figure(value: float) -> str:
-    """Give a number as a measure shows it: ``12``, ``12.5``, ``0.25``."""
-    if abs(value) >= 100 or abs(value - round(value)) < 1e-6:
-        return f"{value:.0f}"
-    return f"{value:.1f}".rstrip("0").rstrip(".") if abs(value) >= 1 else f"{value:.2f}".rstrip("0").rstrip(".")
-
-
-def amount(said: Amount) -> str:
-    """Give ``60 ml``, ``1.5 litres``, ``14 degrees``, ``10 percent``, ``0.4 square metres``."""
-    value, unit = said
-    if unit == "ml" and value >= 1000:
-        litres = f"{value / 1000:.2f}".rstrip("0").rstrip(".")
-        return f"{litres} litre" + ("" if litres == "1" else "s")
-    if unit == "g" and value >= 1000:
-        return f"{value / 1000:.2f}".rstrip("0").rstrip(".") + " kg"
-    name = {"degC": " degrees", "percent": " percent", "m2": " square metres", "um": " microns", "min": " minutes"}
-    return figure(value) + name.get(unit, f" {unit}")
-
-
-def listed(words: Iterable[str], last: str = "and") -> str:
-    """Give ``a``, ``a and b``, ``a, b and c``."""
-    all_ = list(words)
-    return "".join(all_) if len(all_) < 2 else f"{', '.join(all_[:-1])} {last} {all_[-1]}"
 
 
 def some(words: Iterable[str], last: str = "and") -> str:
@@ -56,38 +22,9 @@ def some(words: Iterable[str], last: str = "and") -> str:
     return f"{', '.join(all_[:MOST])} and {len(all_) - MOST} more"
 
 
-def capital(text: str) -> str:
-    """Begin with a capital, leaving the rest alone."""
-    return text[:1].upper() + text[1:]
-
-
 def full(text: str) -> str:
     """Give a clause as a sentence."""
     return capital(text.rstrip(". ")) + ("" if text.endswith(("?", "!")) else ".")
-
-
-def many(number: int, word: str) -> str:
-    """Give ``1 coat``, ``2 coats``."""
-    return f"{number} {word}" + ("" if number == 1 else "s")
-
-
-def when(moment: datetime, now: datetime) -> str:
-    """Give ``now``, ``14:20``, ``14:20 tomorrow``: a time as said at ``now``."""
-    return "now" if abs((utc(moment) - utc(now)).total_seconds()) < 60 else spoken(like(moment, now), now)
-
-
-def lasting(span: timedelta) -> str:
-    """Give ``40 minutes``, ``3 hours``, ``3 and a half hours``, ``2 days``."""
-    minutes = round(span.total_seconds() / 60)
-    if minutes < 60:
-        return many(minutes, "minute")
-    halves = round(minutes / 30)
-    if halves < 96:
-        whole, half = divmod(halves, 2)
-        if whole == 1:
-            return "an hour and a half" if half else "an hour"
-        return f"{whole} and a half hours" if half else f"{whole} hours"
-    return f"{round(minutes / 1440)} days"
 
 
 def time_said(query: Query, now: datetime) -> str:

@@ -3,14 +3,24 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Final
 
-from assistant.library.cards import Ratio
+from assistant.library.cards import Card, Ratio
 from assistant.problem import Problem
 from assistant.quantity import Amount, grams
+from assistant.wording import amount as spoken_amount
 
 Parts = tuple[tuple[str, Amount], ...]
+
+#: The most that one person mixes at once, in ml or g; more is a slip of the tongue.
+MOST: Final = 20000.0
+#: Parts told that are further than this from the label's ratio are warned of (common practice, no source).
+_OFF: Final = 0.05
+#: What the second part of a two-part product is called by one or another.
+_SECOND: Final = ("hardener", "activator", "catalyst")
+_FIRST: Final = ("resin", "base")
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,3 +144,46 @@ def _named(shares: list[tuple[str, float]], given: str) -> float:
             return share
     names = " and ".join(name for name, _ in shares)
     raise Problem(f"there is no {given} in it: its parts are {names}")
+
+
+def sized(said: Amount) -> Amount:
+    """Give an amount that can be; ``Problem`` for none and for more than anyone mixes."""
+    if said.value <= 0:
+        raise Problem(f"{spoken_amount(said)} is no amount: say how much")
+    if said.value > MOST:
+        raise Problem(f"{spoken_amount(said)} is more than anyone mixes at once: say it again")
+    return said
+
+
+def part_of(card: Card | None, said: str) -> str | None:
+    """Give the label's name of a part said as "hardener"; the second part answers to every such word."""
+    if card is None or card.ratio is None:
+        return None
+    names = [name for name, _ in card.ratio.parts]
+    same = [n for n in names if said in n.lower() or n.lower() in said]
+    if same:
+        return same[0]
+    if said in _SECOND and len(names) > 1 and not any(w in names[0].lower() for w in _SECOND):
+        return names[1]
+    return names[0] if said in _FIRST else None
+
+
+def with_parts(labels: list[str], said: Iterable[str], card_of: Callable[[str], Card | None]) -> list[str]:
+    """Give the labels that have the parts spoken of, those that have them by these very names first.
+
+    ``said`` are the parts' names; where none is said or none fits, all labels are given.
+    """
+    parts = {*said}
+    if not parts:
+        return labels
+    named = [n for n in labels if (c := card_of(n)) and c.ratio and {p.lower() for p, _ in c.ratio.parts} >= parts]
+    glues = [n for n in named if (c := card_of(n)) and c.kind in ("epoxy", "adhesive")]
+    if len(glues) == 1:
+        return glues  # resin and hardener are poured by volume; a filler is asked for by its name
+    return named or [n for n in labels if all(part_of(card_of(n), p) for p in parts)] or labels
+
+
+def alike(said: Sequence[float], label: Sequence[float]) -> bool:
+    """Whether parts stand to each other as the label's do."""
+    shares = zip(said, label, strict=True)
+    return all(abs(a / sum(said) / (b / sum(label)) - 1) <= _OFF for a, b in shares)

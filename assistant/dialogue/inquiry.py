@@ -20,11 +20,11 @@ from assistant.dialogue.scene import Scene
 from assistant.dialogue.supposing import suppose_of
 from assistant.dialogue.talk import Back, Talk
 from assistant.dialogue.whenasked import BEHIND, time_of
-from assistant.dialogue.wording import listed
 from assistant.language.asking.said import Asked, Filter
 from assistant.language.meanings import Act, Group, Quantifier
 from assistant.language.names import Name
 from assistant.language.query import By, Detail, Having, Property, Query, Shape, Subject, Suppose
+from assistant.wording import listed
 
 #: Properties whose piece may go unsaid: then it is what was spoken of.
 _OF_PIECES: Final = frozenset({Property.READY, Property.WINDOW, Property.TAPE})

@@ -7,9 +7,9 @@ from typing import Final
 from assistant.dialogue.context import Slot
 from assistant.dialogue.scene import Scene
 from assistant.dialogue.talk import Back
-from assistant.dialogue.wording import listed
 from assistant.journal.events import Coat
 from assistant.language.names import Name
+from assistant.wording import listed
 
 #: What a verb such as "primed" says of the material, in the cards' kinds.
 _VERB_KINDS: Final[dict[str, tuple[str, ...]]] = {

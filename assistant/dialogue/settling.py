@@ -14,10 +14,10 @@ from assistant.craft.times import like
 from assistant.dialogue.context import Slot
 from assistant.dialogue.scene import Scene
 from assistant.dialogue.talk import Back, Unclear
-from assistant.dialogue.wording import listed
 from assistant.journal.events import Coat, Event, Set
 from assistant.language.meanings import Group, Pronoun, Quantifier
 from assistant.language.names import Name, plural, singular
+from assistant.wording import listed
 
 #: More pieces than these of one deed are not taken up again by a deed that names none.
 _MANY: Final = 3

@@ -8,7 +8,6 @@ from typing import Any, Final, NamedTuple
 from assistant.craft.day import Brief, Day
 from assistant.craft.readiness import WORDS as STAGES
 from assistant.craft.times import spoken as clock_word
-from assistant.dialogue.wording import amount, capital, listed
 from assistant.journal.events import Event, Unread, to_json
 from assistant.quantity import Amount
 from assistant.reply import plain
@@ -26,6 +25,7 @@ from assistant.show.telling import (
     wait,
     when,
 )
+from assistant.wording import amount, capital, listed
 
 #: A minute of speech at an easy pace.
 WORDS: Final = 150

@@ -14,12 +14,12 @@ from assistant.craft.day import Day
 from assistant.craft.readiness import films_on
 from assistant.craft.shelf import Cards, card_for
 from assistant.craft.waits import planned
-from assistant.dialogue.wording import amount, capital, ordinal
 from assistant.journal.events import Climate, Event
 from assistant.journal.state import Entry, State
 from assistant.show.diary import Said, sections
 from assistant.show.picture import FORTNIGHT, colour, timeline
 from assistant.show.telling import act, by_piece, correction, heading, hours, many
+from assistant.wording import amount, capital, ordinal
 
 #: Clips go into the page itself; past this many bytes of sound they are only named.
 MOST_SOUND: Final = 12_000_000

@@ -13,11 +13,11 @@ from assistant.craft.readiness import film_on, readiness
 from assistant.craft.shelf import Cards, card_for
 from assistant.craft.times import like, utc
 from assistant.craft.waits import next_stage
-from assistant.dialogue.wording import figure
 from assistant.journal.events import Bond, Climate, Coat, Event, Fault, Fill, Mix, Sand, Task
 from assistant.journal.state import State
 from assistant.library.cards import Card
 from assistant.show.telling import act, by_piece
+from assistant.wording import figure
 
 WIDE: Final = 960.0
 _LEFT: Final = 150.0

@@ -9,7 +9,6 @@ from typing import Final
 from assistant.craft.day import Air, CoatsOn, Day
 from assistant.craft.readiness import WORDS, Readiness
 from assistant.craft.times import like, spoken
-from assistant.dialogue.wording import amount, capital, figure, listed, ordinal
 from assistant.journal.events import (
     Bond,
     Clean,
@@ -32,6 +31,7 @@ from assistant.journal.events import (
     Work,
 )
 from assistant.journal.state import Entry
+from assistant.wording import amount, capital, figure, listed, ordinal
 
 _VERBS: Final[dict[type[Event], str]] = {
     Fill: "filled", Strip: "stripped", Clean: "cleaned", Mask: "masked", Unmask: "tape pulled",

@@ -17,7 +17,6 @@ from assistant.dialogue.telling.moments import ends, on_its_day
 from assistant.dialogue.telling.numbers import bare, to_come_key
 from assistant.dialogue.telling.readback import described, left_out, part_of
 from assistant.dialogue.telling.targets import fits, last_batch, looked_up, speaks_of, sure_of_last
-from assistant.dialogue.wording import amount, capital, listed, ordinal, stamp
 from assistant.journal.events import (
     Amend,
     Climate,
@@ -36,6 +35,7 @@ from assistant.journal.events import (
 from assistant.language.meanings import Act, Correction, Deed, Group, Quantifier
 from assistant.language.when import When
 from assistant.quantity import Amount
+from assistant.wording import amount, capital, listed, ordinal, stamp
 
 Changes = dict[str, Any]  # in the JSON form of an event, as the journal's amends have it
 #: What is one entry's own: two entries at once cannot be put right in it.

@@ -16,7 +16,6 @@ from assistant.dialogue.talk import Back, Refused
 from assistant.dialogue.telling.errands import on_list
 from assistant.dialogue.telling.moments import Moment, done
 from assistant.dialogue.telling.readback import NOTED, entry, now_or, on, read_back
-from assistant.dialogue.wording import amount, lasting, listed, ordinal, thinned, when
 from assistant.journal.events import (
     Bond,
     Clean,
@@ -36,6 +35,7 @@ from assistant.journal.events import (
 from assistant.journal.state import State
 from assistant.language.meanings import Act, Deed, Force
 from assistant.quantity import Amount
+from assistant.wording import amount, lasting, listed, ordinal, thinned, when
 
 #: The plain kinds of work: their event, and how they are read back.
 WORK: Final[dict[Act, tuple[type[Work], str]]] = {

@@ -10,10 +10,10 @@ from assistant.dialogue.scene import Result, Scene
 from assistant.dialogue.talk import Back, Unclear
 from assistant.dialogue.telling.moments import done, to_come
 from assistant.dialogue.telling.readback import entry, left_out, now_or
-from assistant.dialogue.wording import listed, sentence, when
 from assistant.journal.events import GEAR_CHANGES, Gear, Note, Task
 from assistant.language.meanings import Errand, Force, GearFact
 from assistant.language.meanings import Note as NoteMeaning
+from assistant.wording import listed, sentence, when
 
 _STATES: Final = {"open": "On the list", "done": "Ticked off", "dropped": "Dropped"}
 #: How alike two words must be to be forms of one ("order", "ordered"), of 100.

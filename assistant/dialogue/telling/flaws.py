@@ -7,9 +7,9 @@ from assistant.dialogue.scene import Result, Scene
 from assistant.dialogue.talk import Unclear
 from assistant.dialogue.telling.moments import done
 from assistant.dialogue.telling.readback import entry, left_out, now_or, on
-from assistant.dialogue.wording import ordinal, sentence
 from assistant.journal.events import FAULTS, Fault, Task
 from assistant.language.meanings import Flaw
+from assistant.wording import ordinal, sentence
 
 
 def flaw(scene: Scene, said: Flaw) -> Result:

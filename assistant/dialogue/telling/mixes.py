@@ -2,34 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from datetime import datetime, timedelta
-from typing import Final
 
-from assistant.craft.mix import portions
+from assistant.craft.mix import Parts, alike, part_of, portions, sized, with_parts
 from assistant.craft.times import utc
 from assistant.dialogue import materials
 from assistant.dialogue.context import Slot
 from assistant.dialogue.scene import Result, Scene
-from assistant.dialogue.talk import Back, Refused
+from assistant.dialogue.talk import Back
 from assistant.dialogue.telling.moments import done
 from assistant.dialogue.telling.readback import entry, left_out, now_or
-from assistant.dialogue.wording import amount, ended, figure, listed, sentence, when
 from assistant.journal.events import Mix
 from assistant.journal.state import fold
 from assistant.language.meanings import Deed
 from assistant.library.cards import Card, Ratio
 from assistant.quantity import Amount
-
-#: The most that one person mixes at once, in ml or g; more is a slip of the tongue.
-MOST: Final = 20000.0
-#: Parts told that are further than this from the label's ratio are warned of (common practice, no source).
-_OFF: Final = 0.05
-#: What the second part of a two-part product is called by one or another.
-_SECOND: Final = ("hardener", "activator", "catalyst")
-_FIRST: Final = ("resin", "base")
-
-Parts = tuple[tuple[str, Amount], ...]
+from assistant.wording import amount, ended, figure, listed, sentence, when
 
 
 def mix(scene: Scene, said: Deed) -> Result:
@@ -71,37 +59,12 @@ def _which(scene: Scene, said: Deed) -> tuple[str, Card | None]:
         product = materials.of_kind(scene, said.kind)
         return product, scene.talk.card(product)
     mixes = [n for n in scene.state.labels if (c := scene.talk.card(n)) is not None and c.ratio is not None]
-    fitting = _with_parts(scene, mixes, [name for name, _ in said.parts])
+    fitting = with_parts(mixes, [name for name, _ in said.parts], scene.talk.card)
     if len(fitting) == 1:
         return fitting[0], scene.talk.card(fitting[0])
     if fitting:
         raise Back(f"Of which: {listed(fitting, 'or')}?", Slot.PRODUCT, fitting)
     raise Back("Of which product? I have none with a mixing ratio.", Slot.PRODUCT, [*scene.state.labels])
-
-
-def _with_parts(scene: Scene, mixes: list[str], parts: list[str]) -> list[str]:
-    def names(label: str) -> set[str]:
-        card = scene.talk.card(label)
-        return {n.lower() for n, _ in card.ratio.parts} if card and card.ratio else set()
-
-    by_name = [n for n in mixes if parts and set(parts) <= names(n)]
-    glues = [n for n in by_name if (c := scene.talk.card(n)) and c.kind in ("epoxy", "adhesive")]
-    if len(glues) == 1:
-        return glues  # resin and hardener are poured by volume; a filler is asked for by its name
-    return by_name or [n for n in mixes if all(part_of(scene.talk.card(n), p) for p in parts)] or mixes
-
-
-def part_of(card: Card | None, said: str) -> str | None:
-    """Give the label's name of a part said as "hardener"; the second part answers to every such word."""
-    if card is None or card.ratio is None:
-        return None
-    names = [name for name, _ in card.ratio.parts]
-    same = [n for n in names if said in n.lower() or n.lower() in said]
-    if same:
-        return same[0]
-    if said in _SECOND and len(names) > 1 and not any(w in names[0].lower() for w in _SECOND):
-        return names[1]
-    return names[0] if said in _FIRST else None
 
 
 def _poured(
@@ -112,7 +75,7 @@ def _poured(
     if whole is None and not said.parts:
         raise Back(f"How much {product}?", Slot.AMOUNT)
     for each in (*([whole] if whole else []), *(a for _, a in said.parts)):
-        _sized(each)
+        sized(each)
     if card is None or card.ratio is None:
         if said.ratio:
             return None, whole, said.ratio
@@ -137,14 +100,6 @@ def _sum(parts: Parts) -> Amount | None:
     return Amount(sum(a.value for _, a in parts), units.pop()) if len(units) == 1 else None
 
 
-def _sized(said: Amount) -> Amount:
-    if said.value <= 0:
-        raise Refused(f"{amount(said)} is no amount: say how much.")
-    if said.value > MOST:
-        raise Refused(f"{amount(said)} is more than anyone mixes at once: say it again.")
-    return said
-
-
 def _ratio(card: Card, said: Deed) -> Ratio:
     assert card.ratio is not None
     if said.ratio and len(said.ratio) == len(card.ratio.parts):
@@ -166,7 +121,7 @@ def off_ratio(card: Card | None, event: Mix) -> str | None:
         return None
     ratio = " to ".join(f"{v:g} {n}" for n, v in card.ratio.parts)
     label = [v for _, v in card.ratio.parts]
-    if event.ratio and len(event.ratio) == len(label) and not _alike(event.ratio, label):
+    if event.ratio and len(event.ratio) == len(label) and not alike(event.ratio, label):
         told = " to ".join(f"{v:g}" for v in event.ratio)
         return f"{told} is not the label's {ratio}: off its ratio it may never harden."
     if not event.parts or len(event.parts) != len(label):
@@ -175,13 +130,7 @@ def off_ratio(card: Card | None, event: Mix) -> str | None:
     unit = "g" if card.ratio.by == "weight" else "ml"
     if set(said) != set(want) or any(part.unit != unit for part in said.values()):
         return None
-    if _alike([said[n].value for n in want], [want[n] for n in want]):
+    if alike([said[n].value for n in want], [want[n] for n in want]):
         return None
     told = " to ".join(f"{said[n].value:g}" for n in want)
     return f"{told} is not the label's {ratio}: off its ratio it may never harden."
-
-
-def _alike(said: Sequence[float], label: Sequence[float]) -> bool:
-    """Whether parts stand to each other as the label's do, within :data:`_OFF`."""
-    shares = zip(said, label, strict=True)
-    return all(abs(a / sum(said) / (b / sum(label)) - 1) <= _OFF for a, b in shares)

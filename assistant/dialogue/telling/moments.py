@@ -9,8 +9,8 @@ from typing import Any, Final
 from assistant.craft.times import like, utc
 from assistant.dialogue.scene import Scene
 from assistant.dialogue.talk import Refused
-from assistant.dialogue.wording import stamp, when
 from assistant.language.when import Clock, When, moments, resolve
+from assistant.wording import stamp, when
 
 #: A watch that is a little fast is no prophecy.
 _LATE: Final = timedelta(minutes=2)

@@ -11,10 +11,10 @@ from assistant.dialogue.context import Slot
 from assistant.dialogue.scene import Scene
 from assistant.dialogue.talk import Back
 from assistant.dialogue.telling.moments import on_its_day
-from assistant.dialogue.wording import amount, figure, listed, ordinal, stamp
 from assistant.journal.events import Climate, Coat, Event, Hours, Mix, Note, Sand, Task, Tin
 from assistant.language.when import Clock
 from assistant.quantity import Amount
+from assistant.wording import amount, figure, listed, ordinal, stamp
 
 #: The coarsest and the finest grit there is.
 _GRITS: Final = range(16, 5001)

@@ -14,7 +14,6 @@ from assistant.dialogue.scene import Asked, Result, Scene
 from assistant.dialogue.talk import Back, Refused, Talk, Unclear
 from assistant.dialogue.telling.cautions import cautions
 from assistant.dialogue.telling.unread import kept, learnt, nothing, settled
-from assistant.dialogue.wording import listed
 from assistant.journal.events import Event
 from assistant.language.meanings import (
     Answer,
@@ -35,6 +34,7 @@ from assistant.language.meanings import (
     TinFact,
     Undo,
 )
+from assistant.wording import listed
 
 #: Above this a reading leans on a likeness of words and is asked about first.
 _SURE: Final = 0.5

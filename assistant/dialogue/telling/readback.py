@@ -11,9 +11,9 @@ from typing import Any, Final, TypeVar
 
 from assistant.dialogue.scene import Scene
 from assistant.dialogue.telling.moments import Moment
-from assistant.dialogue.wording import amount, listed, ordinal, sentence, stamp, thinned
 from assistant.journal.events import Climate, Coat, Event, Fault, Gear, Hours, Mix, Note, Sand, Set, Task, Tin, Work
 from assistant.language.meanings import Act, Deed, Force, Meaning
+from assistant.wording import amount, listed, ordinal, sentence, stamp, thinned
 
 E = TypeVar("E", bound=Event)
 

@@ -11,9 +11,9 @@ from assistant.dialogue.talk import Back, Unclear
 from assistant.dialogue.telling.moments import Moment, done
 from assistant.dialogue.telling.readback import described, left_out
 from assistant.dialogue.telling.targets import alive, sure_of_last
-from assistant.dialogue.wording import capital, listed
 from assistant.journal.events import Coat, Event, Fault, Sand, Task, Work
 from assistant.language.meanings import Same
+from assistant.wording import capital, listed
 
 
 def same(scene: Scene, said: Same) -> Result:

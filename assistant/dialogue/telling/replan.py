@@ -18,10 +18,10 @@ from assistant.dialogue.scene import Result, Scene
 from assistant.dialogue.talk import Back, Refused, Unclear
 from assistant.dialogue.telling.readback import left_out
 from assistant.dialogue.telling.tasks import entries
-from assistant.dialogue.wording import capital, listed
 from assistant.journal.events import Event, Task
 from assistant.journal.state import fold
 from assistant.language.meanings import Act, Change, Meaning, PlanChange
+from assistant.wording import capital, listed
 
 _KEY: Final = "Without a key the next coat may not hold: the label says how long it may go on unsanded."
 _ACTS: Final = {Act.SAND: "sand", Act.CLEAN: "clean"}

@@ -12,10 +12,10 @@ from assistant.dialogue.scene import Result, Scene
 from assistant.dialogue.talk import Back, Refused, Unclear
 from assistant.dialogue.telling.moments import Moment
 from assistant.dialogue.telling.readback import entry, left_out, on
-from assistant.dialogue.wording import capital, lasting, listed, sentence, when
 from assistant.journal.events import RULES, Event, Hours
 from assistant.language.meanings import Rule
 from assistant.language.when import Clock, When, resolve
+from assistant.wording import capital, lasting, listed, sentence, when
 
 _NAMED: Final = {
     "quiet": "Quiet hours", "sleep": "Sleep", "away": "Away", "closed": "Closed", "helper": "Helper here",

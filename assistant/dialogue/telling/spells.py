@@ -11,11 +11,11 @@ from assistant.dialogue.scene import Result, Scene
 from assistant.dialogue.talk import Back, Refused, Unclear
 from assistant.dialogue.telling.moments import Moment, done, ends, to_come
 from assistant.dialogue.telling.readback import entry, left_out
-from assistant.dialogue.wording import amount, listed, sentence, stamp, when
 from assistant.journal.events import Climate, Event, Note
 from assistant.language.meanings import Force, Spell
 from assistant.language.when import Clock, Day, When, resolve
 from assistant.quantity import Amount
+from assistant.wording import amount, listed, sentence, stamp, when
 
 
 def spell(scene: Scene, said: Spell) -> Result:

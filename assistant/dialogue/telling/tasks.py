@@ -21,9 +21,9 @@ from assistant.dialogue.talk import Back, Refused, Unclear
 from assistant.dialogue.telling.errands import errand, waits_for
 from assistant.dialogue.telling.moments import done, to_come
 from assistant.dialogue.telling.readback import left_out, on
-from assistant.dialogue.wording import amount, capital, figure, listed, ordinal, sentence, when
 from assistant.journal.events import Event, Task
 from assistant.language.meanings import Act, Deed, Errand, GearFact, Group, Meaning, TinFact
+from assistant.wording import amount, capital, figure, listed, ordinal, sentence, when
 
 _KEY: Final = "Without a key the next coat may not hold: the label says how long it may go on unsanded."
 #: What is told of work under way, and how it is put on the list.

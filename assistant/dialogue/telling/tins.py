@@ -10,10 +10,10 @@ from assistant.dialogue.scene import Result, Scene
 from assistant.dialogue.talk import Back, Refused
 from assistant.dialogue.telling.moments import done
 from assistant.dialogue.telling.readback import entry, left_out, now_or, on
-from assistant.dialogue.wording import amount, figure, listed, sentence
 from assistant.journal.events import TIN_CHANGES, Event, Note, Tin
 from assistant.language.meanings import TinFact
 from assistant.quantity import Amount
+from assistant.wording import amount, figure, listed, sentence
 
 #: More than anybody keeps of one product, in ml or g.
 _MOST: Final = 50000.0

@@ -8,10 +8,10 @@ from assistant.dialogue.scene import Result, Scene
 from assistant.dialogue.talk import Back, Unclear
 from assistant.dialogue.telling.readback import described, left_out
 from assistant.dialogue.telling.targets import alive, fits, last_batch, looked_up, speaks_of
-from assistant.dialogue.wording import listed
 from assistant.journal.events import Amend, Event, amended
 from assistant.journal.events import Undo as UndoEvent
 from assistant.language.meanings import Act, Deed, Flaw, Meaning, TinFact, Undo
+from assistant.wording import listed
 
 
 def undo(scene: Scene, said: Undo) -> Result:

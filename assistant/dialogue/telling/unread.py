@@ -10,7 +10,6 @@ from assistant.dialogue.ruling import Ruling, rule
 from assistant.dialogue.scene import Result, Scene
 from assistant.dialogue.settling import make_known
 from assistant.dialogue.telling.readback import left_out
-from assistant.dialogue.wording import listed
 from assistant.journal.events import Amend, Event
 from assistant.journal.events import Unread as UnreadEvent
 from assistant.language.meanings import (
@@ -27,6 +26,7 @@ from assistant.language.meanings import (
     Unread,
 )
 from assistant.language.names import Name
+from assistant.wording import listed
 
 _LOOSE: Final = "I have asked you nothing: say what you did, or ask."
 #: Why nothing was logged, by the force of what was said.

@@ -4,19 +4,30 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from datetime import datetime, timedelta
+from typing import Final
 
-from assistant.craft.times import like, spoken
+from assistant.craft.times import like, spoken, utc
 from assistant.quantity import Amount
 
-ORDINALS = ("", "First", "Second", "Third", "Fourth", "Fifth", "Sixth", "Seventh", "Eighth", "Ninth", "Tenth")
+_NTH: Final = ("", "first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
+
+
+def nth(number: int) -> str:
+    """Give ``second``, or ``11th`` where words run out."""
+    if 0 < number < len(_NTH):
+        return _NTH[number]
+    tail = "th" if 10 < number % 100 < 14 else {1: "st", 2: "nd", 3: "rd"}.get(number % 10, "th")
+    return f"{number}{tail}"
 
 
 def ordinal(number: int) -> str:
     """Give ``Second``, or ``11th`` where words run out."""
-    if 0 < number < len(ORDINALS):
-        return ORDINALS[number]
-    tail = "th" if 10 < number % 100 < 14 else {1: "st", 2: "nd", 3: "rd"}.get(number % 10, "th")
-    return f"{number}{tail}"
+    return capital(nth(number))
+
+
+def many(number: int, word: str) -> str:
+    """Give ``1 coat``, ``2 coats``."""
+    return f"{number} {word}" + ("" if number == 1 else "s")
 
 
 def figure(value: float) -> str:
@@ -34,7 +45,7 @@ def amount(said: Amount) -> str:
         return f"{litres} litre" + ("" if litres == "1" else "s")
     if unit == "g" and value >= 1000:
         return f"{value / 1000:.2f}".rstrip("0").rstrip(".") + " kg"
-    name = {"degC": " degrees", "percent": " percent", "m2": " square metres", "um": " microns", "g": " g"}
+    name = {"degC": " degrees", "percent": " percent", "m2": " square metres", "um": " microns", "min": " minutes"}
     return figure(value) + name.get(unit, f" {unit}")
 
 
@@ -64,9 +75,7 @@ def sentence(parts: Sequence[str]) -> str:
 
 def when(time: datetime, now: datetime) -> str:
     """Give ``now``, ``14:20``, ``14:20 tomorrow``: a time as said at ``now``."""
-    if abs((time - now).total_seconds()) < 60:
-        return "now"
-    return spoken(time, now)
+    return "now" if abs((utc(time) - utc(now)).total_seconds()) < 60 else spoken(time, now)
 
 
 def ended(time: datetime, now: datetime) -> str:
@@ -84,7 +93,7 @@ def lasting(span: timedelta) -> str:
     """Give ``40 minutes``, ``3 hours``, ``3 and a half hours``, ``2 days``."""
     minutes = round(span.total_seconds() / 60)
     if minutes < 60:
-        return f"{minutes} minute" + ("s" if minutes != 1 else "")
+        return many(minutes, "minute")
     halves = round(minutes / 30)
     if halves < 96:
         whole, half = divmod(halves, 2)
