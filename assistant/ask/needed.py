@@ -15,6 +15,7 @@ from typing import Final
 from assistant.ask.answer import Answer, Facts, Told
 from assistant.ask.job import Talk
 from assistant.ask.words import begun, opening, time_said
+from assistant.craft.mix import MOST
 from assistant.craft.times import like, utc
 from assistant.language.query import At, Between, By, Query, Shape, Suppose, Unknown
 from assistant.quantity import Amount
@@ -25,7 +26,6 @@ Ask = Callable[[Query], Answer]
 #: The air of a cabin, in half degrees: nobody heats it over 35.
 _DEGREES: Final = tuple(k / 2 for k in range(0, 71))
 _PERCENT: Final = tuple(float(k) for k in range(100, 0, -1))
-_MOST: Final = 20000  # ml or g that one person mixes at once
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -120,7 +120,7 @@ def _amount(query: Query, talk: Talk, ask: Ask) -> Answer:
     def fits(value: float) -> bool:
         return ask(replace(plain, amount=Amount(value, unit))).decision is True
 
-    found = first_true([float(v) for v in range(_MOST, 0, -1)], fits)
+    found = first_true([float(v) for v in range(int(MOST), 0, -1)], fits)
     left = amount(query.goal) if query.goal is not None else "the time wanted"
     if found is None:
         least = replace(query, amount=Amount(1.0, unit))
@@ -128,7 +128,7 @@ def _amount(query: Query, talk: Talk, ask: Ask) -> Answer:
     inner = ask(replace(plain, amount=Amount(found, unit)))
     product = inner.products[0] if inner.products else None
     most = amount(Amount(found, unit))
-    if found >= _MOST:
+    if found >= MOST:
         text = f"any amount of {product} leaves {left}"
         return _found(query, talk, inner, Needed(about="needed", product=product), text)
     text = f"{most} of {product} at most leaves {left}"

@@ -9,7 +9,6 @@ word costs more than one that explains it, and the caller can see what was left.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from itertools import accumulate
 from typing import Final
 
@@ -36,9 +35,6 @@ from assistant.language.questions import asks, requested
 from assistant.language.wordlist import VerbUse, english, wordlist
 
 #: Frames that take whatever there is, but no word that would turn them round.
-
-
-_SUBORDINATORS: Final = frozenset(["subordinator"])
 
 
 class Parser:
@@ -376,8 +372,3 @@ def _sides(verb: VerbGroup | None, choice: Choice) -> tuple[tuple[str, ...], tup
 
 def _crosses(particles: frozenset[int], item: Item) -> bool:
     return bool(particles) and any(item.i <= p < item.j for p in particles)
-
-
-def with_cost(clause: Clause, cost: float) -> Clause:
-    """Give the clause at another cost."""
-    return replace(clause, cost=cost)

@@ -120,10 +120,10 @@ def went_on(parts: tuple[Part, ...], have: set[str]) -> bool:
 def off_or_aboard(parts: tuple[Part, ...]) -> bool:
     """Whether somebody is off, or at the boat: a bare place is only where something is."""
     return any(
-        p.slot == "off" or (p.slot == "here" and (p.item.prep or p.item.value.lemma in _ABOARD))
+        p.slot == "off"
+        or (p.slot == "here" and p.item.kind is not Kind.FUNCTION and (p.item.prep or p.item.value.lemma in _ABOARD))
         for p in parts
-        if p.item.kind is not Kind.FUNCTION
-    ) or any(p.slot == "off" for p in parts)
+    )
 
 
 _ABOARD: Final = frozenset(["aboard", "home", "here", "ashore", "on board", "in", "back", "out"])

@@ -24,9 +24,6 @@ _SELF: Final = frozenset(["i", "we", "me", "us", "myself", "ourselves", "meself"
 _OTHERS: Final = frozenset(["he", "she", "you", "him", "her", "someone", "somebody", "who", "everyone", "nobody", "ye"])
 
 
-_MASSES: Final = frozenset([Head.PRODUCT, Head.VESSEL, Head.AMOUNT])
-
-
 _EXCEPT: Final = (
     ("except", "for"), ("apart", "from"), ("other", "than"), ("but", "not"), ("all", "but"), ("aside", "from"),
     ("except",), ("excepting",), ("bar",), ("barring",), ("minus",), ("besides",), ("excluding",), ("not",), ("but",),

@@ -130,24 +130,13 @@ def contrasted(meanings: list[Meaning]) -> list[Meaning]:
     """Put "it wasn't undercoat, it was primer" together: what it was not, and what it was."""
     out: list[Meaning] = []
     for m in meanings:
-        if (
-            out
-            and isinstance(m, Correction)
-            and isinstance(out[-1], Correction)
-            and out[-1].right
-            and not out[-1].wrong
-            and out[-1].force is Force.DENIED
-        ):
-            out[-1] = replace(m, target=m.target or out[-1].target, wrong=out[-1].right)
-        elif (
-            out
-            and isinstance(m, Correction)
-            and isinstance(out[-1], Correction)
-            and out[-1].wrong
-            and not out[-1].right
-            and m.right
-        ):
-            out[-1] = replace(m, target=m.target or out[-1].target, wrong=out[-1].wrong)
+        before = out[-1] if out else None
+        if not isinstance(m, Correction) or not isinstance(before, Correction):
+            out.append(m)
+        elif before.right and not before.wrong and before.force is Force.DENIED:
+            out[-1] = replace(m, target=m.target or before.target, wrong=before.right)
+        elif before.wrong and not before.right and m.right:
+            out[-1] = replace(m, target=m.target or before.target, wrong=before.wrong)
         else:
             out.append(m)
     return out

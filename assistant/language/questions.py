@@ -65,9 +65,10 @@ def _polar(phrase: Phrase, i: int, j: int) -> bool:
     if _LICENSING & set(words):
         return False
     end = next((k for k in range(len(words) - 1, -1, -1) if phrase.kinds[i + k] != "mark"), -1)
-    past = any("VBD" in f.tags for k in range(i, j) for c in phrase.of(k, Cat.VERB) for f in c.value)
-    if end > 0 and words[end] == "yet" and not past:
-        return True
+    if end > 0 and words[end] == "yet":
+        past = any("VBD" in f.tags for k in range(i, j) for c in phrase.of(k, Cat.VERB) for f in c.value)
+        if not past:
+            return True
     return any(w in _ANY or (w == "any" and phrase.at(i + k + 1) not in _IDLE_ANY) for k, w in enumerate(words))
 
 

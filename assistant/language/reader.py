@@ -27,7 +27,7 @@ from assistant.language.meanings import (
 from assistant.language.names import Gazetteer
 from assistant.language.order import dangling
 from assistant.language.sentences import Sentence
-from assistant.language.short import SAME, done_too, put_right, same_again, says_too, short_answer
+from assistant.language.short import done_too, put_right, same_again, short_answer
 from assistant.language.slips import mended
 from assistant.language.slots import leftovers
 from assistant.language.when import When
@@ -103,24 +103,15 @@ def _meanings(phrase: Phrase, found: list[Sentence], *, taking_back: bool) -> li
     reminder = _reminder(phrase, found)
     if reminder is not None:
         return [reminder]
-    short = short_answer(phrase, found)
     taking_back = taking_back or (phrase.at(0) == "not" and len(found) == 1)
     if taking_back and (fixed := put_right(phrase, found)) is not None:
         return [fixed]
-    if SAME & set(phrase.words) and (again := same_again(phrase, found)) is not None:
-        return [again]
-    same_too = done_too(phrase, found)
-    if same_too is not None and (
-        found[0].clause.frame.name == "done" or (same_too.words != "" and says_too(phrase, found))
-    ):
-        return [same_too]
-    if short is not None and not (same_too is not None and found[0].clause.frame.name == "done"):
+    short = same_again(phrase, found) or done_too(phrase, found) or short_answer(phrase, found)
+    if short is not None:
         return [short]
-    same = same_again(phrase, found) or done_too(phrase, found)
-    if same is not None:
-        return [same]
     found = asked_whole(found)
-    out = manner_dropped(each_its_own(contrasted([built(phrase, s) for s in found])))
+    each = [built(phrase, s) for s in found]
+    out = manner_dropped(each_its_own(contrasted(each)))
     loose = next((w for s in found if s.force is not Force.ASKED and (w := dangling(phrase, s.clause))), None)
     if loose is not None and any(not isinstance(m, Remark | Question) for m in out):
         asked: list[Meaning] = [m for m in out if isinstance(m, Question)]
@@ -130,11 +121,7 @@ def _meanings(phrase: Phrase, found: list[Sentence], *, taking_back: bool) -> li
     fragments = [s for s in found if s.clause.frame.name == "fragment" and s.force is not Force.ASKED]
     out = put_on_list(out)
     if fragments and not any(isinstance(m, Question) for m in out):
-        rest = [
-            m
-            for s, m in zip(found, [built(phrase, s) for s in found], strict=True)
-            if s not in fragments and not isinstance(m, Remark)
-        ]
+        rest = [m for s, m in zip(found, each, strict=True) if s not in fragments and not isinstance(m, Remark)]
         told = [s for s in fragments if any(p.slot for p in s.clause.parts if p.slot != "subordinator")]
         if told and not [m for m in rest if m.force is not Force.DENIED]:
             return [Unread(words=phrase.said(0, len(phrase)), missing=_missing(told))]

@@ -48,9 +48,6 @@ def verbless(phrase: Phrase, best: Fit, cues: Cues) -> bool:
     return what is Property.STATUS and not cues.has("has.time", "has.product")
 
 
-_FINITE: Final = frozenset(["VBD", "VBN", "JJ"])
-
-
 _HELPS: Final = frozenset([*BE, *HAVE, "get", "gets", "getting", "got", "to", "be"])
 
 

@@ -12,7 +12,6 @@ from assistant.language.query import Detail, Property, Shape, Unknown
 
 _FIRST: Final = listed("shape_first")
 _LAST: Final = listed("shape_last")
-_STAND: Final = frozenset(["is", "'s", "are", "will", "be", "would"])
 #: Properties that "which" asks the members of, rather than one fact.
 _SETS: Final = frozenset(
     {
