@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from itertools import pairwise
 from typing import Final
 
@@ -11,7 +12,7 @@ from assistant.language.frames import Frame
 from assistant.language.items import Item, Kind
 from assistant.language.measures import GRITS
 from assistant.language.when import When
-from assistant.language.wordlist import VerbUse
+from assistant.language.wordlist import VerbUse, wordlist
 
 #: Of two slots of one name these make a contradiction.
 _SINGLE: Final = ("coat", "ordinal", "temperature", "degrees", "humidity", "ratio", "thinned")
@@ -295,10 +296,10 @@ def _unlike(parts: tuple[Part, ...]) -> int:
     return found
 
 
-EXCEPTING: Final = frozenset([
-    "except", "except for", "apart from", "aside from", "bar", "barring", "excepting", "besides", "but not", "but",
-    "but for", "other than", "excluding", "all but", "bar for", "save", "save for", "saving",
-])  # fmt: skip
+@cache
+def excepting() -> frozenset[str]:
+    """Give the prepositions that leave out what follows them."""
+    return wordlist().function_words("preposition", "except")
 
 
 ANYTHING_TAKEN: Final = {"other": True, "remark": True, "list": True, "tick": True, "say": True}
@@ -315,7 +316,7 @@ def price_of(
     if ANYTHING_TAKEN.get(frame.name) and item.kind not in (Kind.GROUP, Kind.TIME, Kind.MEASURE, Kind.STATE):
         return None, item.loose + item.doubt * 0.3
     if (
-        (item.prep in EXCEPTING or (item.prep == "not" and (frame.act or frame.name == "fragment")))
+        (item.prep in excepting() or (item.prep == "not" and (frame.act or frame.name == "fragment")))
         and item.kind is Kind.GROUP
         and item.value.of_pieces
         and "pieces" in frame.roles.values()

@@ -68,15 +68,16 @@ def correction(phrase: Phrase, s: Sentence) -> Meaning:
     if not any(not p.left and p.slot not in ("wrong", None) for p in clause.parts) and any(
         p.item.kind is Kind.GROUP and p.item.value.names for p in left
     ):
-        return _correction(phrase, s, [], left, [p for p in clause.parts if p.slot == "wrong"])
+        return correction_of(phrase, s, [], left, [p for p in clause.parts if p.slot == "wrong"])
     wrong = [p for p in clause.parts if p.slot == "wrong"]
     right = [p for p in clause.parts if not p.left and p.slot != "wrong"]
     if verb is None:
         left, right = [], [p for p in clause.parts if p.slot != "wrong"]
-    return _correction(phrase, s, left, right, wrong)
+    return correction_of(phrase, s, left, right, wrong)
 
 
-def _correction(phrase: Phrase, s: Sentence, left: list[Any], right: list[Any], wrong: list[Any]) -> Correction:
+def correction_of(phrase: Phrase, s: Sentence, left: list[Any], right: list[Any], wrong: list[Any]) -> Correction:
+    """Build a correction: ``left`` tells of the entry, ``right`` what it should be, ``wrong`` what it is not."""
     beside, held = leftovers(phrase, s.clause)
     fixed = Slots(phrase, s.clause, right)
     numbers = tuple(float(v) for v in fixed.measures("number") if isinstance(v, int | float))

@@ -14,6 +14,7 @@ from assistant.language.meanings import (
 )
 from assistant.language.names import Name
 from assistant.language.noungroup import Head
+from assistant.language.righting import correction_of
 from assistant.language.sentences import Sentence
 from assistant.language.slots import Slots, leftovers
 from assistant.quantity import Amount
@@ -80,8 +81,6 @@ def short_answer(phrase: Phrase, found: list[Sentence]) -> Answer | None:
 
 def put_right(phrase: Phrase, found: list[Sentence]) -> Correction | None:
     """Take what follows "no," as putting the last entry right, unless it tells whole work of its own."""
-    from assistant.language.righting import _correction
-
     if len(found) != 1 or found[0].force is Force.ASKED:
         return None
     s = found[0]
@@ -98,7 +97,7 @@ def put_right(phrase: Phrase, found: list[Sentence]) -> Correction | None:
         return None
     parts = [p for p in clause.parts if not (p.left and p.item.kinds[0].startswith("pronoun"))]
     wrong = [p for p in parts if p.slot == "wrong" or p.item.prep == "not"]
-    return _correction(phrase, s, [], [p for p in parts if p not in wrong], wrong)
+    return correction_of(phrase, s, [], [p for p in parts if p not in wrong], wrong)
 
 
 def same_again(phrase: Phrase, found: list[Sentence]) -> Same | None:

@@ -207,6 +207,8 @@ class WordList:
         self._compounds: dict[str, list[list[Any]]] = found["compounds"]
         self._entries: dict[str, list[list[Any]]] = found["entries"]
         self._made: dict[str, tuple[Entry, ...]] = {}
+        self._made_uses: dict[str, tuple[VerbUse, ...]] = {}
+        self._made_forms: dict[str, tuple[VerbForm, ...]] = {}
         self.known: frozenset[str] = frozenset(
             {*self._verbs, *(w for rows in self._entries.values() for row in rows for w in row[0].split())}
             | {row[0] for rows in self._compounds.values() for row in rows}
@@ -216,7 +218,10 @@ class WordList:
 
     def verb_forms(self, word: str) -> tuple[VerbForm, ...]:
         """Give the verbs that ``word`` may be a form of."""
-        return tuple(VerbForm(lemma, frozenset(tags)) for lemma, tags in self._verbs.get(word, {}).items())
+        if word not in self._made_forms:
+            tags = self._verbs.get(word, {})
+            self._made_forms[word] = tuple(VerbForm(lemma, frozenset(t)) for lemma, t in tags.items())
+        return self._made_forms[word]
 
     def compound_forms(self, first: str, last: str) -> tuple[VerbForm, ...]:
         """Give the verbs of two words ("tack rag") that ``first`` and an inflected ``last`` may be a form of."""
@@ -228,8 +233,15 @@ class WordList:
 
     def uses(self, lemma: str) -> tuple[VerbUse, ...]:
         """Give the uses of a verb, those with particles first."""
-        rows = (VerbUse(tuple(p), sense, kind, frozenset(t)) for p, sense, kind, t in self._uses.get(lemma, ()))
-        return tuple(sorted(rows, key=lambda u: -len(u.particles)))
+        if lemma not in self._made_uses:
+            rows = (VerbUse(tuple(p), sense, kind, frozenset(t)) for p, sense, kind, t in self._uses.get(lemma, ()))
+            self._made_uses[lemma] = tuple(sorted(rows, key=lambda u: -len(u.particles)))
+        return self._made_uses[lemma]
+
+    def function_words(self, sense: str, value: str) -> frozenset[str]:
+        """Give the function words of one sense and value: the prepositions that leave something out ("except")."""
+        rows = (row for rows in self._entries.values() for row in rows)
+        return frozenset(w for w, part, s, v, _ in rows if (part, s, v) == ("function", sense, value))
 
     def side(self, word: str) -> str | None:
         """Give the side that a short or other word for it means ("stbd": starboard), None if it is no such word."""
