@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Final
 
 from assistant.dialogue.context import Slot
@@ -25,12 +26,7 @@ def product(scene: Scene, name: Name, piece: str | None = None) -> str:
     options = name.options
     if len(options) == 1:
         return narrowed(scene, options[0], piece)
-    if (answered := scene.hints.product(options)) is not None:
-        return answered
-    for known in (usual(scene, piece), last_on(scene, piece)) if piece else ():
-        if known in options:
-            return known
-    raise Back(f"Which one: {listed(options, 'or')}?", Slot.PRODUCT, options)
+    return _one_of(scene, options, piece)
 
 
 def of_kind(scene: Scene, kind: str, piece: str | None = None) -> str:
@@ -40,12 +36,17 @@ def of_kind(scene: Scene, kind: str, piece: str | None = None) -> str:
         return labels[0]
     if not labels:
         return narrowed(scene, kind, piece)  # nobody has told of a tin: the word itself
-    if (answered := scene.hints.product(labels)) is not None:
+    return _one_of(scene, labels, piece)
+
+
+def _one_of(scene: Scene, products: Sequence[str], piece: str | None) -> str:
+    """Give the one of several products that was answered, is planned for ``piece`` or was last on it, else ``Back``."""
+    if (answered := scene.hints.product(products)) is not None:
         return answered
     for known in (usual(scene, piece), last_on(scene, piece)) if piece else ():
-        if known in labels:
+        if known is not None and known in products:
             return known
-    raise Back(f"Which one: {listed(labels, 'or')}?", Slot.PRODUCT, labels)
+    raise Back(f"Which one: {listed(products, 'or')}?", Slot.PRODUCT, products)
 
 
 def last_on(scene: Scene, piece: str) -> str | None:
