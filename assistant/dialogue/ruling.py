@@ -93,8 +93,6 @@ def rule(meaning: Meaning) -> Ruling:
         return Ruling.KEEP  # "dropped the shelf" may have hurt it
     if isinstance(meaning, Deed) and (meaning.dropped or meaning.put_off) and meaning.force in _LAID_DOWN_BY:
         return Ruling.PLAN
-    if isinstance(meaning, Deed) and meaning.pieces is not None and meaning.pieces.quantifier is Quantifier.ANY:
-        return Ruling.KEEP if ruling is not Ruling.NOTHING else ruling  # "anything" is no piece that work was done to
     none = isinstance(meaning, Deed) and meaning.pieces is not None and meaning.pieces.quantifier is Quantifier.NONE
     if none and ruling is Ruling.LOG:
         return Ruling.DENY  # "sanded none of the doors"

@@ -62,6 +62,13 @@ def _left_out(scene: Scene, besides: Group, found: tuple[str, ...]) -> tuple[str
     return pieces(scene, besides).pieces
 
 
+def worked(scene: Scene, group: Group | None, *, had: Had | None = None, need: bool = True) -> Settled:
+    """Give the pieces that work was or is to be done to, as :func:`pieces`; "any" of them names none, so it asks."""
+    if group is not None and group.quantifier is Quantifier.ANY:
+        raise Back("On which piece?", Slot.PIECE, [*scene.state.pieces])
+    return pieces(scene, group, had=had, need=need)
+
+
 def the(names: Iterable[str], last: str = "and") -> str:
     """Give ``the hatch trim and the bulkhead``."""
     return listed((f"the {n}" for n in names), last)

@@ -76,7 +76,7 @@ def _is_filling(scene: Scene, said: Deed) -> bool:
 
 def _noted(scene: Scene, said: Deed) -> Result:
     moment = done(scene, said.when, began=said.began, took=said.took)
-    named = settling.pieces(scene, said.pieces).pieces if _names_pieces(said) else ()
+    named = settling.worked(scene, said.pieces).pieces if _names_pieces(said) else ()
     scene.spoke_of(named)
     text = said.words or " ".join(p for p in (said.verb or said.act.value, on(named)) if p)
     plain = f"{said.verb} {on(named)}".strip()
@@ -116,7 +116,7 @@ def coat(scene: Scene, said: Deed) -> Result:
     """Log a coat of each product on each piece named."""
     _check(scene, said)
     had = settling.had_today(scene, "coat", said.coat)
-    settled = settling.pieces(scene, said.pieces, had=had)
+    settled = settling.worked(scene, said.pieces, had=had)
     moment = done(scene, said.when, began=said.began, took=said.took)
     if len(settled.pieces) > 1 and len(said.products) > 1:
         raise Back(f"Which of them on which piece: {on(settled.pieces)}?", Slot.EACH)
@@ -292,7 +292,7 @@ def sand(scene: Scene, said: Deed) -> Result:
     for grit in said.grit:
         if not 16 <= grit <= 5000:
             raise Refused(f"There is no {grit} grit: say it again.")
-    settled = settling.pieces(scene, said.pieces, had=settling.had_today(scene, "sand"))
+    settled = settling.worked(scene, said.pieces, had=settling.had_today(scene, "sand"))
     moment = done(scene, said.when, began=said.began, took=said.took)
     moment = begun(scene, said, settled.pieces, moment)
     events = tuple(
@@ -316,7 +316,7 @@ def work(scene: Scene, said: Deed) -> Result:
     kind, verb = WORK[act]
     had = settling.had_today(scene, kind.kind)
     taped = _taped(scene) if act is Act.UNMASK and not _names_pieces(said) else ()
-    settled = settling.Settled(taped) if len(taped) == 1 else settling.pieces(scene, said.pieces, had=had)
+    settled = settling.Settled(taped) if len(taped) == 1 else settling.worked(scene, said.pieces, had=had)
     moment = done(scene, said.when, began=said.began, took=said.took)
     moment = begun(scene, said, settled.pieces, moment)
     named = materials.product(scene, said.products[0], settled.pieces[0]) if said.products else None

@@ -61,7 +61,7 @@ class Timing:
 
 def begin(scene: Scene, said: Deed) -> Result:
     """Keep work that is under way: nothing is logged before it is said to be done."""
-    pieces = settling.pieces(scene, said.pieces, need=said.act is not Act.MIX).pieces
+    pieces = settling.worked(scene, said.pieces, need=said.act is not Act.MIX).pieces
     began = said.began or said.when
     since = done(scene, began).at
     scene.context.begun = (*scene.context.begun, Begun(said.act, pieces, since))[-20:]
@@ -148,7 +148,7 @@ def _is_coat(said: Deed) -> bool:
 def _pieces(scene: Scene, said: Deed) -> tuple[str, ...]:
     if said.act in (Act.MIX, Act.THIN, Act.OTHER) and said.pieces in (None, Group()):
         return ()
-    return settling.pieces(scene, said.pieces, had=settling.had_today(scene, said.act.value, said.coat)).pieces
+    return settling.worked(scene, said.pieces, had=settling.had_today(scene, said.act.value, said.coat)).pieces
 
 
 # -- coats to come ----------------------------------------------------------------------------
