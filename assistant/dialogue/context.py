@@ -164,6 +164,7 @@ class Context:
     answer: Any = None
     batches: tuple[tuple[int, ...], ...] = ()  # ids of what each phrase logged, the newest last
     pieces: tuple[str, ...] = ()
+    spoken: tuple[str, ...] = ()  # the pieces last named, one phrase after the other, the newest last
     product: str | None = None
     space: str | None = None
     act: Act | None = None
@@ -216,6 +217,7 @@ class Context:
                 answer=data.get("answer"),
                 batches=tuple(tuple(int(i) for i in b) for b in data.get("batches", ())),
                 pieces=tuple(str(p) for p in data.get("pieces", ())),
+                spoken=tuple(str(p) for p in data.get("spoken", ())),
                 product=data.get("product"),
                 space=data.get("space"),
                 act=Act(data["act"]) if data.get("act") else None,

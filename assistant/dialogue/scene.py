@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
-from typing import Any
+from typing import Any, Final
 
 from assistant.dialogue.context import Context, Hints, Pending, hints_of
 from assistant.dialogue.talk import Back, Talk
@@ -28,6 +28,10 @@ class Result:
     def kind(self) -> str:
         """Give the outcome in the interface's word."""
         return self.outcome or ("logged" if self.events else "answered")
+
+
+#: So many pieces back "the pair of them" can reach.
+_SPOKEN: Final = 8
 
 
 class Asked(Back):
@@ -80,6 +84,8 @@ class Scene:
         """Make ``pieces`` what "it" and "them" mean from here."""
         if pieces:
             self.context.pieces = tuple(dict.fromkeys(pieces))
+            before = [p for p in self.context.spoken if p not in self.context.pieces]
+            self.context.spoken = (*before, *self.context.pieces)[-_SPOKEN:]
             self.named.extend(p for p in pieces if p not in self.named)
 
     def happened(self, events: Sequence[Event]) -> None:

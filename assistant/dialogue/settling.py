@@ -154,6 +154,10 @@ def _counted(scene: Scene, found: tuple[str, ...], group: Group) -> tuple[str, .
         return hinted
     if len(found) == many:
         return found
+    if not group.names and len(found) < many and scene.fresh:
+        one_by_one = tuple(p for p in scene.context.spoken if p in scene.state.pieces)[-many:]
+        if len(one_by_one) == many and set(found) <= set(one_by_one):
+            return one_by_one  # "the leaf's done", "and the frame", "wiped them both down"
     if many == 1 and found:
         raise Back(f"Which one: {listed(found, 'or')}?", Slot.PIECE, found)
     said = "both" if many == 2 else f"{many} of them"

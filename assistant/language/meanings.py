@@ -189,6 +189,7 @@ class Rule(Meaning):
     spaces: tuple[Name, ...] = ()
     pieces: Group | None = None
     daily: bool = False
+    once: bool = False  # of this night alone
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

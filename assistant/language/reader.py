@@ -10,11 +10,12 @@ from assistant.language.apostrophes import with_apostrophes
 from assistant.language.building import built
 from assistant.language.changes import changes
 from assistant.language.chunks import Cat, Phrase, chunked, cut
-from assistant.language.items import Kind
+from assistant.language.items import Kind, itemised
 from assistant.language.joining import asked_whole, contrasted, each_its_own, manner_dropped, put_on_list, shared_times
 from assistant.language.leads import AGREED, UNSURE, note_in, request, tag_question, without_pauses, words_taking_back
 from assistant.language.lists import list_talk
 from assistant.language.meanings import (
+    Answer,
     Deed,
     Errand,
     Force,
@@ -30,6 +31,8 @@ from assistant.language.sentences import Sentence
 from assistant.language.short import done_too, put_right, same_again, short_answer
 from assistant.language.slips import mended
 from assistant.language.slots import leftovers
+from assistant.language.terse.presence import presence
+from assistant.language.terse.reports import report
 from assistant.language.when import When
 
 
@@ -67,6 +70,9 @@ class Reader:
         planned = changes(phrase)
         if planned:
             return Reading(text, tuple(planned), named=True)
+        stays = presence(phrase, itemised(phrase))
+        if stays:
+            return Reading(text, stays, named=True)
         lead = words_taking_back(phrase)
         if lead:
             phrase = chunked(phrase.text, phrase.tokens[lead:], self.names, us=self.us)
@@ -77,6 +83,8 @@ class Reader:
             phrase = chunked(phrase.text, phrase.tokens[:tail], self.names, us=self.us)
         found, cost = sentences.read(phrase)
         meanings = _meanings(phrase, found, taking_back=bool(lead))
+        if not lead and all(isinstance(m, Answer | Unread | Remark) for m in meanings):
+            meanings = list(report(phrase, itemised(phrase), 0, len(phrase)) or meanings)
         if not any(c.cat in (Cat.NAME, Cat.MEASURE, Cat.TIME) and c.doubt < 0.4 for cs in phrase.chunks for c in cs):
             meanings = [Remark(words=text) if isinstance(m, Unread) else m for m in meanings]
         named = any(c.cat in (Cat.NAME, Cat.MEASURE) and c.doubt < 0.4 for cs in phrase.chunks for c in cs)

@@ -9,7 +9,10 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from functools import cache
 from typing import Final, NamedTuple
+
+from assistant import data
 
 #: Longer phrases are refused before any reading: nobody says 600 characters to log a coat.
 LONGEST: Final = 600
@@ -48,91 +51,11 @@ class Token(NamedTuple):
     end: int
 
 
-#: Contractions that would hide two words of different use.
-_OPEN: Final = {
-    "when's": ("when", "is"),
-    "what's": ("what", "is"),
-    "how's": ("how", "is"),
-    "where's": ("where", "is"),
-    "whats": ("what", "is"),
-    "hows": ("how", "is"),
-    "whens": ("when", "is"),
-    "can't": ("can", "not"),
-    "cannot": ("can", "not"),
-    "isn't": ("is", "not"),
-    "didn't": ("did", "not"),
-    "haven't": ("have", "not"),
-    "hasn't": ("has", "not"),
-    "won't": ("will", "not"),
-    "don't": ("do", "not"),
-    "didnt": ("did", "not"),
-    "havent": ("have", "not"),
-    "dont": ("do", "not"),
-    "wasn't": ("was", "not"),
-    "cant": ("can", "not"),
-    "shouldn't": ("should", "not"),
-    "couldn't": ("could", "not"),
-    "wouldn't": ("would", "not"),
-    "i'll": ("i", "will"),
-    "it'll": ("it", "will"),
-    "we'll": ("we", "will"),
-    "gonna": ("going", "to"),
-    "gotta": ("got", "to"),
-    "wanna": ("want", "to"),
-    "i'd": ("i", "would"),
-    "aren't": ("are", "not"),
-    "doesn't": ("does", "not"),
-    "who's": ("who", "is"),
-    "it's": ("it", "is"),
-    "there's": ("there", "is"),
-    "that's": ("that", "is"),
-    "i'm": ("i", "am"),
-    "they're": ("they", "are"),
-    "i've": ("i", "have"),
-    "we've": ("we", "have"),
-    "they've": ("they", "have"),
-    "let's": ("let", "us"),
-    "theres": ("there", "is"),
-    "ive": ("i", "have"),
-    "we're": ("we", "are"),
-    "they'll": ("they", "will"),
-    "thats": ("that", "is"),
-    "itll": ("it", "will"),
-    "thatll": ("that", "will"),
-    "hes": ("he", "is"),
-    "shes": ("she", "is"),
-    "theyre": ("they", "are"),
-    "im": ("i", "am"),
-    "wasnt": ("was", "not"),
-    "isnt": ("is", "not"),
-    "doesnt": ("does", "not"),
-    "couldnt": ("could", "not"),
-    "wouldnt": ("would", "not"),
-    "shouldnt": ("should", "not"),
-    "arent": ("are", "not"),
-    "werent": ("were", "not"),
-    "weren't": ("were", "not"),
-    "hadnt": ("had", "not"),
-    "hadn't": ("had", "not"),
-    "hasnt": ("has", "not"),
-    "wont": ("will", "not"),
-    "theyve": ("they", "have"),
-    "weve": ("we", "have"),
-    "youre": ("you", "are"),
-    "youve": ("you", "have"),
-    "o'clock": ("o'clock",),
-    "o'": ("of",),
-    "th'": ("the",),
-    "t'": ("the",),
-    "wi'": ("with",),
-    "an'": ("and",),
-    "em": ("them",),
-    "nah": ("no",),
-    "nope": ("no",),
-    "wi": ("with",),
-    "w": ("with",),
-    "hafta": ("have", "to"),
-}
+@cache
+def _opened() -> dict[str, tuple[str, ...]]:
+    """Give the contractions that would hide two words of different use, and what thumbs shorten: ``written.toml``."""
+    table = data.read_toml(data.root() / "grammars" / "written.toml")["opened"]
+    return {k: tuple(v.split()) for k, v in table.items()}
 
 
 def normal(phrase: str) -> str:
@@ -169,8 +92,8 @@ def tokens(phrase: str) -> list[Token]:
 
 
 def _words(piece: str, start: int, end: int) -> list[Token]:
-    if piece in _OPEN:
-        return [Token(w, "word", start, end) for w in _OPEN[piece]]
+    if (opened := _opened().get(piece)) is not None:
+        return [Token(w, "word", start, end) for w in opened]
     for lead in ("t'", "th'"):  # "t'leg"
         if piece.startswith(lead) and len(piece) > len(lead) + 1:
             return [Token("the", "word", start, start + len(lead)), *_words(piece[len(lead) :], start + len(lead), end)]
