@@ -246,6 +246,10 @@ class Correction(Meaning):
     temperature: Amount | None = None
     humidity: Amount | None = None
     fault: str | None = None
+    loose: bool = False  # ``right`` also holds what describes the entry: the journal shows which is which
+    only: bool = False  # "only the leaf": of what was logged together
+    either: bool = False  # the time of ``right`` and ``numbers`` are two ways to take the same words
+    otherwise: tuple[Meaning, ...] = ()  # what the words tell where no entry fits them
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

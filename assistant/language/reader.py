@@ -16,6 +16,7 @@ from assistant.language.leads import AGREED, UNSURE, note_in, request, tag_quest
 from assistant.language.lists import list_talk
 from assistant.language.meanings import (
     Answer,
+    Correction,
     Deed,
     Errand,
     Force,
@@ -23,15 +24,18 @@ from assistant.language.meanings import (
     Question,
     Reading,
     Remark,
+    Undo,
     Unread,
 )
 from assistant.language.names import Gazetteer
 from assistant.language.order import dangling
 from assistant.language.sentences import Sentence
-from assistant.language.short import done_too, put_right, same_again, short_answer
+from assistant.language.short import done_too, same_again, short_answer
+from assistant.language.short import put_right as put_right_last
 from assistant.language.slips import mended
 from assistant.language.slots import leftovers
 from assistant.language.terse.presence import presence
+from assistant.language.terse.putright import put_right
 from assistant.language.terse.reports import report
 from assistant.language.when import When
 
@@ -83,6 +87,11 @@ class Reader:
             phrase = chunked(phrase.text, phrase.tokens[:tail], self.names, us=self.us)
         found, cost = sentences.read(phrase)
         meanings = _meanings(phrase, found, taking_back=bool(lead))
+        if not any(isinstance(m, Undo) for m in meanings) and not (
+            len(meanings) == 1 and isinstance(meanings[0], Correction)
+        ):
+            fixed = put_right(phrase, itemised(phrase), lead=bool(lead))
+            meanings = [replace(fixed, otherwise=tuple(meanings))] if fixed is not None else meanings
         if not lead and all(isinstance(m, Answer | Unread | Remark) for m in meanings):
             meanings = list(report(phrase, itemised(phrase), 0, len(phrase)) or meanings)
         if not any(c.cat in (Cat.NAME, Cat.MEASURE, Cat.TIME) and c.doubt < 0.4 for cs in phrase.chunks for c in cs):
@@ -112,7 +121,7 @@ def _meanings(phrase: Phrase, found: list[Sentence], *, taking_back: bool) -> li
     if reminder is not None:
         return [reminder]
     taking_back = taking_back or (phrase.at(0) == "not" and len(found) == 1)
-    if taking_back and (fixed := put_right(phrase, found)) is not None:
+    if taking_back and (fixed := put_right_last(phrase, found)) is not None:
         return [fixed]
     short = same_again(phrase, found) or done_too(phrase, found) or short_answer(phrase, found)
     if short is not None:

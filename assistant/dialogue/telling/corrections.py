@@ -12,6 +12,7 @@ from assistant.dialogue import materials, settling
 from assistant.dialogue.context import Slot
 from assistant.dialogue.scene import Result, Scene
 from assistant.dialogue.talk import Back, Refused, Unclear
+from assistant.dialogue.telling.differing import loosened, told_apart
 from assistant.dialogue.telling.mixes import remixed
 from assistant.dialogue.telling.moments import ends, on_its_day
 from assistant.dialogue.telling.numbers import bare, to_come_key
@@ -45,7 +46,25 @@ _NO_WAY: Final = "I can't see what to change in that: say it again as it should 
 
 def correct(scene: Scene, said: Correction) -> Result:
     """Put one entry right, or what several have in common. ``Back`` if two fit, ``Unclear`` if none does."""
-    found = _candidates(scene, said)
+    if said.only and (rest := _all_but(scene, said)):
+        return rest
+    if said.loose:
+        found, said = told_apart(scene, said)
+        return _put_right(scene, said, found)
+    try:
+        return _put_right(scene, said, _candidates(scene, said))
+    except (Unclear, Back):
+        if said.target is None or scene.hints.entry is not None:
+            raise
+        try:
+            found, parted = told_apart(scene, loosened(said))
+            return _put_right(scene, parted, found)
+        except (Unclear, Back):
+            pass
+        raise
+
+
+def _put_right(scene: Scene, said: Correction, found: list[Event]) -> Result:
     if said.right is not None and said.right.verb and all(_another_act(said.right, e) for e in found):
         return _instead(scene, said, _chosen(scene, [(e, {}) for e in found], several=False)[0][0])
     changed = [(e, c) for e in found if (c := _changes(scene, said, e)) and amended(e, c) != e]
@@ -61,6 +80,22 @@ def correct(scene: Scene, said: Correction) -> Result:
         told.append(f"{capital(_title(event))}: {_difference(event, after, scene)}")
     scene.spoke_of([p for e, c in changed if (p := c.get("piece") or getattr(e, "piece", None))])
     return Result(f"{'. '.join(told)}.{left_out(said)}", tuple(events), meaning=said)
+
+
+def _all_but(scene: Scene, said: Correction) -> Result | None:
+    """Take back what was logged together with the pieces that "only the leaf" leaves; None where nothing was."""
+    group = said.right.pieces if said.right is not None else None
+    if group is None or not group.names:
+        return None
+    _, last = last_batch(scene)
+    named = {o for n in group.names for o in n.options}
+    stays = [e for e in last if getattr(e, "piece", None) in named]
+    gone = [e for e in last if getattr(e, "piece", None) not in (None, *named)]
+    if not stays or not gone or {type(e) for e in gone} - {type(e) for e in stays}:
+        return None
+    from assistant.dialogue.telling.undoing import taken_back
+
+    return taken_back(scene, said, gone)
 
 
 def _says_anything(said: Correction) -> bool:

@@ -66,7 +66,7 @@ def _whole(talk: Talk, reading: Reading, context: Context) -> list[Result]:
     scene = Scene.of(talk, context.copy())
     scene.phrase = reading.phrase
     try:
-        reading = learnt(scene, reading)
+        reading = learnt(scene, _fitting(scene, reading))
         results = kept(scene, reading)
         if results is None:
             results = settled(scene, reading, _told(scene, reading))
@@ -82,6 +82,22 @@ def _whole(talk: Talk, reading: Reading, context: Context) -> list[Result]:
         )
     context.take(scene.context)
     return results
+
+
+def _fitting(scene: Scene, reading: Reading) -> Reading:
+    """Take a correction for the news that its words tell as well where no entry is there to be put right."""
+    first = reading.meanings[0]
+    if not isinstance(first, Correction) or not first.otherwise:
+        return reading
+    from assistant.dialogue.telling.differing import told_apart
+
+    try:
+        told_apart(scene, first)
+    except Unclear:
+        return Reading(reading.phrase, first.otherwise, reading.cost, reading.named)
+    except Back:
+        pass
+    return reading
 
 
 def _told(scene: Scene, reading: Reading) -> list[Result]:

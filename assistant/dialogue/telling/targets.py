@@ -58,7 +58,7 @@ def looked_up(scene: Scene, target: Target) -> list[Event]:
 
     Of several of the same act on the same piece the newest is meant, unless a coat or a day says otherwise.
     """
-    found = [e for e in _recent(scene) if fits(scene, e, target)]
+    found = [e for e in recent(scene) if fits(scene, e, target)]
     if not found:
         return []
     newest: dict[tuple[str, str], Event] = {}
@@ -67,7 +67,8 @@ def looked_up(scene: Scene, target: Target) -> list[Event]:
     return sorted(newest.values(), key=lambda e: e.id)
 
 
-def _recent(scene: Scene) -> list[Event]:
+def recent(scene: Scene) -> list[Event]:
+    """Give what stands in the journal and may be meant by a description: work, mixes, tins, the newest of the air."""
     work = [e for events in scene.state.work.values() for e in events if e.id]
     ids = {e.id for e in work}
     other = [*scene.state.mixes, *scene.state.stock, *scene.state.climate[-_BACK:]]

@@ -23,7 +23,7 @@ def undo(scene: Scene, said: Undo) -> Result:
         found = looked_up(scene, said.target)
         if not found:
             raise Unclear(f"I have nothing like that to take back{_last_words(scene)}")
-        return _taken_back(scene, said, [_one(scene, found)])
+        return taken_back(scene, said, [_one(scene, found)])
     if scene.context.unread_last and not scene.hints.sure:
         _, events = last_batch(scene)
         if not events:
@@ -41,7 +41,7 @@ def undo(scene: Scene, said: Undo) -> Result:
     scene.context.batches = tuple(batches)
     if not events:
         raise Unclear("There is nothing of the last few turns left to take back.")
-    return _taken_back(scene, said, events)
+    return taken_back(scene, said, events)
 
 
 def _struck(scene: Scene, said: Undo) -> Result:
@@ -66,7 +66,8 @@ def _one(scene: Scene, found: list[Event]) -> Event:
     raise Back(f"Which one: {listed(options, 'or')}?", Slot.ENTRY, options, value=" ".join(str(e.id) for e in shown))
 
 
-def _taken_back(scene: Scene, said: Meaning, events: list[Event]) -> Result:
+def taken_back(scene: Scene, said: Meaning, events: list[Event]) -> Result:
+    """Take entries back, and say which."""
     shown = [e for e in events if not isinstance(e, Amend)] or events
     words = listed(_told(scene, e) for e in shown[:3])
     more = f" and {len(shown) - 3} more" if len(shown) > 3 else ""
@@ -95,7 +96,7 @@ def denial(scene: Scene, said: Meaning) -> Result:
     _, last = last_batch(scene)
     sure = not isinstance(said, Deed) or said.act is not Act.OTHER
     if last and sure and scene.context.fresh(scene.now) and all(fits(scene, e, said) for e in last):
-        return _taken_back(scene, said, last)
+        return taken_back(scene, said, last)
     if isinstance(said, TinFact) or said.pieces is None:
         return Result("Then there is nothing to log.", meaning=said)
     found = looked_up(scene, said)
@@ -104,7 +105,7 @@ def denial(scene: Scene, said: Meaning) -> Result:
     own = max(found, key=lambda e: (utc(e.at), e.id))
     piece = getattr(own, "piece", "") or ""
     if scene.hints.sure:
-        return _taken_back(scene, said, [own])
+        return taken_back(scene, said, [own])
     raise Back(f"I have {described(own, scene.now)}. Take it back?", Slot.SURE, ["yes"], value=str(piece))
 
 
