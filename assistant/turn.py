@@ -271,7 +271,8 @@ def _goes_on(meaning: Meaning, phrase: Phrase) -> bool:
     led = bool(phrase.words) and phrase.words[0] in ("and", "or", "then", "what", "so")
     bare = isinstance(meaning, Deed) and not (
         meaning.verb or meaning.coat or meaning.when or meaning.products or meaning.another
-    )
+        or (meaning.grit and meaning.pieces is not None and meaning.pieces.names)
+    )  # fmt: skip
     return bare or (led and meaning.force in (Force.ORDERED, Force.MEANT, Force.SUPPOSED, Force.UNDERWAY))
 
 

@@ -59,6 +59,8 @@ def _left_out(scene: Scene, besides: Group, found: tuple[str, ...]) -> tuple[str
     among = tuple(p for p in found if p in named)
     if among and all(any(o in among for o in n.options) for n in besides.names) and besides.quantifier is None:
         return among
+    if among and all(any(o in among for o in n.options) or not n.whole for n in besides.names):
+        return tuple(o for n in besides.names for o in n.options)  # "bar the table": its top and its leaf
     return pieces(scene, besides).pieces
 
 
@@ -127,7 +129,19 @@ def _named(scene: Scene, name: Name, group: Group) -> tuple[str, ...]:
     recent = [p for p in scene.last_pieces if p in options]
     if len(recent) == 1 and scene.fresh:
         return (recent[0],)
+    near = _close_by(scene, options)
+    if near is not None:
+        return (near,)
     raise Back(f"Which one: {listed(options, 'or')}?", Slot.PIECE, options)
+
+
+def _close_by(scene: Scene, options: Sequence[str]) -> str | None:
+    """Give the one of ``options`` in the space where all that was last spoken of is; None if that tells none."""
+    homes = {scene.state.space_of(p) for p in scene.last_pieces} - {None}
+    if len(homes) != 1 or not scene.fresh:
+        return None
+    here = [p for p in options if scene.state.space_of(p) in homes]
+    return here[0] if len(here) == 1 else None
 
 
 def _hinted(scene: Scene, options: Sequence[str]) -> tuple[str, ...]:

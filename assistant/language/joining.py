@@ -42,7 +42,7 @@ def put_on_list(meanings: list[Meaning]) -> list[Meaning]:
             and before.temperature is None
             and before.humidity is None
         ):
-            out[-1] = replace(m, heating=before.heating)  # "stove's lit, saloon's up to twenty two"
+            out[-1] = replace(m, heating=before.heating, spaces=m.spaces or before.spaces)  # "stove's lit, saloon's up to twenty two"
         elif isinstance(m, Errand) and m.force is Force.ORDERED and not m.text:
             if not isinstance(before, Deed | Note):
                 continue
@@ -196,3 +196,17 @@ def _one_run(m: Deed, after: Deed) -> bool:
         and said.clock is not None
         and said.day is None
     )
+
+
+def said_twice(meanings: list[Meaning]) -> list[Meaning]:
+    """Leave out a deed that only says again what one before it told: "starboard, starboard coaming, second"."""
+    out: list[Meaning] = []
+    told: set[object] = set()
+    for m in meanings:
+        if isinstance(m, Deed) and m.force is Force.DONE and m.pieces is not None and (m.coat or m.grit):
+            same = (m.act, frozenset(m.pieces.names), m.pieces.part, m.coat, m.grit)
+            if same in told:
+                continue
+            told.add(same)
+        out.append(m)
+    return out

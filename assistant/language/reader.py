@@ -11,7 +11,7 @@ from assistant.language.building import built
 from assistant.language.changes import changes
 from assistant.language.chunks import Cat, Phrase, chunked, cut
 from assistant.language.items import Kind, itemised
-from assistant.language.joining import asked_whole, contrasted, each_its_own, manner_dropped, put_on_list, shared_times
+from assistant.language.joining import asked_whole, contrasted, each_its_own, manner_dropped, put_on_list, said_twice, shared_times
 from assistant.language.leads import AGREED, UNSURE, note_in, request, tag_question, without_pauses, words_taking_back
 from assistant.language.lists import list_talk
 from assistant.language.meanings import (
@@ -21,6 +21,7 @@ from assistant.language.meanings import (
     Errand,
     Force,
     Meaning,
+    Note,
     Question,
     Reading,
     Remark,
@@ -87,12 +88,12 @@ class Reader:
             phrase = chunked(phrase.text, phrase.tokens[:tail], self.names, us=self.us)
         found, cost = sentences.read(phrase)
         meanings = _meanings(phrase, found, taking_back=bool(lead))
-        if not any(isinstance(m, Undo) for m in meanings) and not (
-            len(meanings) == 1 and isinstance(meanings[0], Correction)
-        ):
+        if not any(isinstance(m, Undo) for m in meanings):
             fixed = put_right(phrase, itemised(phrase), lead=bool(lead))
-            meanings = [replace(fixed, otherwise=tuple(meanings))] if fixed is not None else meanings
-        if not lead and all(isinstance(m, Answer | Unread | Remark) for m in meanings):
+            whole = len(meanings) == 1 and isinstance(meanings[0], Correction)
+            if fixed is not None and not (whole and (meanings[0].wrong or not fixed.wrong)):  # type: ignore[attr-defined]
+                meanings = [replace(fixed, otherwise=() if whole else tuple(meanings))]
+        if not lead and all(isinstance(m, Answer | Unread | Remark | Note) for m in meanings):
             meanings = list(report(phrase, itemised(phrase), 0, len(phrase)) or meanings)
         if not any(c.cat in (Cat.NAME, Cat.MEASURE, Cat.TIME) and c.doubt < 0.4 for cs in phrase.chunks for c in cs):
             meanings = [Remark(words=text) if isinstance(m, Unread) else m for m in meanings]
@@ -150,7 +151,7 @@ def _meanings(phrase: Phrase, found: list[Sentence], *, taking_back: bool) -> li
             return rest
     if all(isinstance(m, Remark) for m in out) and _unread(found):
         return [Unread(words=phrase.said(0, len(phrase)), missing=_what(phrase, found))]
-    return shared_times(out)
+    return said_twice(shared_times(out))
 
 
 def _reminder(phrase: Phrase, found: list[Sentence]) -> Errand | None:

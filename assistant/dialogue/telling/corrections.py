@@ -17,7 +17,7 @@ from assistant.dialogue.telling.mixes import remixed
 from assistant.dialogue.telling.moments import ends, on_its_day
 from assistant.dialogue.telling.numbers import bare, to_come_key
 from assistant.dialogue.telling.readback import described, left_out, part_of
-from assistant.dialogue.telling.targets import fits, last_batch, looked_up, speaks_of, sure_of_last
+from assistant.dialogue.telling.targets import fits, last_batch, looked_up, meant, speaks_of, sure_of_last
 from assistant.journal.events import (
     Amend,
     Climate,
@@ -46,8 +46,10 @@ _NO_WAY: Final = "I can't see what to change in that: say it again as it should 
 
 def correct(scene: Scene, said: Correction) -> Result:
     """Put one entry right, or what several have in common. ``Back`` if two fit, ``Unclear`` if none does."""
-    if said.only and (rest := _all_but(scene, said)):
+    if (said.only or said.undone or said.loose) and (rest := _all_but(scene, said)):
         return rest
+    if said.undone:
+        raise Unclear("Then there is nothing to log.")
     if said.loose:
         found, said = told_apart(scene, said)
         return _put_right(scene, said, found)
@@ -84,18 +86,32 @@ def _put_right(scene: Scene, said: Correction, found: list[Event]) -> Result:
 
 def _all_but(scene: Scene, said: Correction) -> Result | None:
     """Take back what was logged together with the pieces that "only the leaf" leaves; None where nothing was."""
-    group = said.right.pieces if said.right is not None else None
-    if group is None or not group.names:
-        return None
+    right, wrong = _named_in(scene, said.right), _named_in(scene, said.wrong)
     _, last = last_batch(scene)
-    named = {o for n in group.names for o in n.options}
-    stays = [e for e in last if getattr(e, "piece", None) in named]
-    gone = [e for e in last if getattr(e, "piece", None) not in (None, *named)]
-    if not stays or not gone or {type(e) for e in gone} - {type(e) for e in stays}:
+    work = [e for e in last if getattr(e, "piece", None)]
+    stays = [e for e in work if e.piece in right and e.piece not in wrong]  # type: ignore[attr-defined]
+    if wrong:
+        gone = [e for e in work if e.piece in wrong and _of_product(said, e)]  # type: ignore[attr-defined]
+    else:
+        gone = [e for e in work if e not in stays] if said.only and right else []
+    if not gone or (not said.undone and (not stays or {type(e) for e in gone} - {type(e) for e in stays})):
         return None
     from assistant.dialogue.telling.undoing import taken_back
 
     return taken_back(scene, said, gone)
+
+
+def _named_in(scene: Scene, deed: Deed | None) -> tuple[str, ...]:
+    group = deed.pieces if deed is not None else None
+    if group is None or not group.names:
+        return ()
+    return meant(scene, group)
+
+
+def _of_product(said: Correction, event: Event) -> bool:
+    """Whether an entry is of the product that the denial names, if it names one."""
+    named = {o for d in (said.right, said.wrong) if d is not None for n in d.products for o in n.options}
+    return not named or getattr(event, "product", None) in named
 
 
 def _says_anything(said: Correction) -> bool:

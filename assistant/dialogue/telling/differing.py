@@ -18,7 +18,7 @@ from assistant.dialogue.scene import Scene
 from assistant.dialogue.talk import Back, Unclear
 from assistant.dialogue.telling.moments import on_its_day
 from assistant.dialogue.telling.readback import described
-from assistant.dialogue.telling.targets import alive, last_batch, meant, recent
+from assistant.dialogue.telling.targets import alive, last_batch, meant, recent, sure_of_last
 from assistant.journal.events import Amend, Climate, Coat, Event, Fault, Mix, Sand, Tin, Work
 from assistant.language.meanings import Act, Correction, Deed, Group
 from assistant.language.names import Name
@@ -85,6 +85,8 @@ def told_apart(scene: Scene, said: Correction) -> tuple[list[Event], Correction]
         options = [described(e, scene.now) for e in shown]
         raise Back(f"Which one: {listed(options, 'or')}?", Slot.ENTRY, options, value=" ".join(str(e.id) for e in shown))
     first = alone[-1]
+    if first.last and not first.agreed:
+        sure_of_last(scene, [first.event], "Change")
     same = [f.event for f in alone if f.slots == first.slots and type(f.event) is type(first.event)]
     if {"pieces", "coat"} & set(first.slots):
         same = [first.event]

@@ -21,6 +21,7 @@ from assistant.language.meanings import (
     Deed,
     Errand,
     Flaw,
+    Force,
     GearFact,
     Meaning,
     Note,
@@ -90,9 +91,13 @@ def _fitting(scene: Scene, reading: Reading) -> Reading:
     if not isinstance(first, Correction) or not first.otherwise:
         return reading
     from assistant.dialogue.telling.differing import told_apart
+    from assistant.dialogue.telling.targets import last_batch
 
+    news = any(m.force is Force.DONE and m.held is None and isinstance(m, _NEWS) for m in first.otherwise)
     try:
-        told_apart(scene, first)
+        entries, _ = told_apart(scene, first)
+        if news and not {e.id for e in entries} <= {e.id for e in last_batch(scene)[1]}:
+            return Reading(reading.phrase, first.otherwise, reading.cost, reading.named)
     except Unclear:
         return Reading(reading.phrase, first.otherwise, reading.cost, reading.named)
     except Back:
@@ -210,6 +215,8 @@ def _room(room: str, function: str) -> Callable[[Scene, Meaning], Result]:
     return taken
 
 
+#: What an entry is made of.
+_NEWS: Final = (Deed, Spell, TinFact, Flaw)
 #: What tells of nothing itself: a second try at it needs no question first.
 _TALK: Final = (Answer, Correction, Question, Remark, Undo)
 _WRITING: Final = frozenset(Ruling) - {Ruling.NOTHING, Ruling.ANSWER, Ruling.KEEP}

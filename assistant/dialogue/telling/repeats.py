@@ -8,6 +8,7 @@ from assistant.dialogue import materials, settling
 from assistant.dialogue.context import Slot
 from assistant.dialogue.scene import Result, Scene
 from assistant.dialogue.talk import Back, Unclear
+from assistant.dialogue.telling.deeds import lacks
 from assistant.dialogue.telling.moments import Moment, done
 from assistant.dialogue.telling.readback import described, left_out
 from assistant.dialogue.telling.targets import alive, sure_of_last
@@ -61,9 +62,13 @@ def _on(scene: Scene, said: Same, old: Event, piece: str, moment: Moment) -> Eve
     )
     if isinstance(old, Task) and isinstance(fresh, Task) and old.piece:
         return replace(fresh, text=old.text.replace(old.piece, piece))
+    if isinstance(fresh, Coat | Sand | Work):
+        fresh = replace(fresh, part=said.pieces.part if said.pieces is not None else None)
     if isinstance(fresh, Coat):
         product = materials.product(scene, said.products[0], piece) if said.products else fresh.product
-        number = said.coat or scene.state.coats.get(piece, {}).get(product or "", 0) + 1
+        on_it = scene.state.coats.get(piece, {}).get(product or "", 0)
+        rest = fresh.part is not None and on_it and lacks(scene.state, piece, product, on_it, fresh.part)
+        number = said.coat or (on_it if rest else on_it + 1)
         return replace(fresh, product=product, coat=number)
     if isinstance(fresh, Sand) and said.grit:
         return replace(fresh, grit=said.grit)

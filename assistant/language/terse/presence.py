@@ -110,7 +110,7 @@ def _as_a_rule(phrase: Phrase) -> bool:
 def _job(phrase: Phrase, start: int = 0) -> bool:
     """Whether anything of the job is named: then the words are about work."""
     return any(
-        (c.cat is Cat.NAME and c.doubt < 0.4 and c.value.kind in ("piece", "product"))  # noqa: PLR2004
+        (c.cat is Cat.NAME and c.doubt < 0.4 and c.value.kind in ("piece", "product", "space"))  # noqa: PLR2004
         or (c.cat is Cat.NOUN and c.value.sense in ("coat", "fault", "vessel") and c.j > c.i)
         for cs in phrase.chunks[start:] for c in cs
     )  # fmt: skip
@@ -168,8 +168,9 @@ def _state_at(phrase: Phrase, items: Items, k: int) -> tuple[int, State | None]:
     best: tuple[int, State | None] = (k, None)
     denied = phrase.at(k) in ("not", "no") or (phrase.at(k + 1) == "not" and phrase.at(k) in ("will", "am", "are"))
     for said, state in _states().items():
-        if tuple(phrase.words[k : k + len(said)]) == said and k + len(said) > best[0]:
-            best = (k + len(said), state)
+        end = k + len(said)
+        if tuple(phrase.words[k:end]) == said and end > best[0] and not _before_noun(phrase, items, said[-1], end):
+            best = (end, state)
     for c in phrase.of(k, Cat.VERB):
         for form in c.value:
             for use in wordlist().uses(form.lemma):
@@ -187,6 +188,16 @@ def _state_at(phrase: Phrase, items: Items, k: int) -> tuple[int, State | None]:
         if state is State.IN:
             return end, State.OUT
     return best
+
+
+def _before_noun(phrase: Phrase, items: Items, word: str, end: int) -> bool:
+    """Whether a word is the preposition of what follows it: "in the shed"."""
+    if word not in ("in", "off", "out", "up", "around", "here") or end >= len(phrase):
+        return False
+    return any(
+        i.kind is Kind.GROUP and not i.prep and i.value.head not in (Head.SELF, Head.PRONOUN, Head.NUMBER, Head.ORDINAL)
+        for i in items.items[end]
+    )  # fmt: skip
 
 
 #: Verbs that tell of going or coming only with a particle.

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from assistant.language.chunks import Cat, Phrase
-from assistant.language.clause import Part
+from assistant.language.clause import LIGHTS, Part
 from assistant.language.frames import by_sense
 from assistant.language.items import Item, Items, Kind
 from assistant.language.meanings import Act, Correction, Deed, Pronoun
@@ -47,6 +47,11 @@ class _Said:
     act: Act = Act.OTHER
     meant: bool = False
     only: bool = False
+    undone: bool = False  # "never got to the front", "I've not touched the leg"
+
+
+def _is_be(item: Item) -> bool:
+    return all(f.lemma == "be" for f in item.value.value)
 
 
 def put_right(phrase: Phrase, items: Items, *, lead: bool) -> Correction | None:
@@ -60,7 +65,9 @@ def put_right(phrase: Phrase, items: Items, *, lead: bool) -> Correction | None:
     _reconcile(items, said)
     contrast = bool({p.slot for p in said.wrong} & {p.slot for p in said.right})
     valued = any(p.slot in _VALUES for p in said.right)
-    if not said.right or not (contrast or said.meant or (lead and (valued or said.only or len(said.right) == 1))):
+    if said.undone and not said.wrong:
+        return None
+    if not (said.right or said.undone) or not (contrast or said.undone or said.meant or (lead and (valued or said.only or len(said.right) == 1))):
         return None
     right, wrong = _deed(phrase, said.right, said.act), _deed(phrase, said.wrong, Act.OTHER)
     slots = Slots(phrase, None, said.right)
@@ -72,7 +79,7 @@ def put_right(phrase: Phrase, items: Items, *, lead: bool) -> Correction | None:
         numbers=(*numbers, *either), either=bool(either),
         spaces=slots.spaces() if not slots.items("pieces") else (),
         temperature=warm if isinstance(warm, Amount) else None,
-        fault=next((g.value or "other" for g in slots.noun_groups("fault")), None), loose=True, only=said.only,
+        fault=next((g.value or "other" for g in slots.noun_groups("fault")), None), loose=True, only=said.only, undone=said.undone,
     )  # fmt: skip
 
 
@@ -92,7 +99,7 @@ def _values(phrase: Phrase, items: Items, row: tuple[Item, ...]) -> _Said:
                 said_so = out.meant = True
             out.act = act if out.act is Act.OTHER else out.act
             out.meant = out.meant or means
-            denied = False if act is not Act.OTHER else denied
+            out.undone = out.undone or (denied and not _is_be(item))
             continue
         out.only = out.only or item.kinds[-1] == "only" or words in (("only",), ("just",))
         slot = _slot(item)
@@ -163,7 +170,7 @@ def _verb(item: Item) -> tuple[Act, bool]:
     act, means = Act.OTHER, False
     for form in item.value.value:
         for use in wordlist().uses(form.lemma):
-            means = means or (use.sense in ("mean", "correct") and not use.particles)
+            means = means or (use.sense in ("mean", "correct") and not use.particles and form.lemma not in LIGHTS)
             for frame in by_sense().get(use.sense, ()):
                 if frame.act and not use.particles and act is Act.OTHER and frame.act in {a.value for a in Act}:
                     act = Act(frame.act)
