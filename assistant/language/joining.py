@@ -198,6 +198,21 @@ def _one_run(m: Deed, after: Deed) -> bool:
     )
 
 
+def gapped_whole(meanings: list[Meaning]) -> list[Meaning]:
+    """Give a deed that goes on with the verb before it the product and the coat of that one: "... and starboard at two"."""
+    out: list[Meaning] = []
+    for m in meanings:
+        before = out[-1] if out else None
+        if isinstance(m, Deed) and m.gapped and isinstance(before, Deed) and m.act is before.act and not m.products:
+            own = m.coat or m.another or m.final
+            m = replace(
+                m, products=before.products, kind=m.kind or before.kind, coat=m.coat if own else before.coat,
+                thinned=m.thinned or before.thinned, grit=m.grit or before.grit,
+            )  # fmt: skip
+        out.append(m)
+    return out
+
+
 def said_twice(meanings: list[Meaning]) -> list[Meaning]:
     """Leave out a deed that only says again what one before it told: "starboard, starboard coaming, second"."""
     out: list[Meaning] = []

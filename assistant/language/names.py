@@ -184,8 +184,13 @@ class Gazetteer:
                 continue
             if thing.kind == "piece" and any(n.kind == "space" and n.whole for n in self.full.get(start, ())):
                 continue  # "the wheelhouse" is the space, whatever has its name from it
-            if thing.kind == "product" and k == 1 and (start[0] in _COLOURS or start in self.full):
-                continue  # neither a colour nor what names a piece already
+            if thing.kind == "product" and k == 1 and start[0] in _COLOURS:
+                continue
+            if thing.kind == "product" and k == 1 and start in self.full:
+                if any(n.kind != "product" or n.doubt < 0.4 for n in self.full[start]):  # noqa: PLR2004
+                    continue  # it names something already
+                self.full[start] = [Name(thing.kind, (thing.name,), 0.45, whole=False)]  # before the kind it is a word for
+                continue
             self._put(start, Name(thing.kind, (thing.name,), 0.5, whole=False))
 
     def find(self, forms: Sequence[tuple[Form, ...]], i: int) -> list[tuple[int, Name]]:

@@ -11,7 +11,7 @@ from assistant.language.building import built
 from assistant.language.changes import changes
 from assistant.language.chunks import Cat, Phrase, chunked, cut
 from assistant.language.items import Kind, itemised
-from assistant.language.joining import asked_whole, contrasted, each_its_own, manner_dropped, put_on_list, said_twice, shared_times
+from assistant.language.joining import asked_whole, contrasted, each_its_own, gapped_whole, manner_dropped, put_on_list, said_twice, shared_times
 from assistant.language.leads import AGREED, UNSURE, note_in, request, tag_question, without_pauses, words_taking_back
 from assistant.language.lists import list_talk
 from assistant.language.meanings import (
@@ -25,6 +25,7 @@ from assistant.language.meanings import (
     Question,
     Reading,
     Remark,
+    Rule,
     Undo,
     Unread,
 )
@@ -35,6 +36,7 @@ from assistant.language.short import done_too, same_again, short_answer
 from assistant.language.short import put_right as put_right_last
 from assistant.language.slips import mended
 from assistant.language.slots import leftovers
+from assistant.language.terse.hours import hours
 from assistant.language.terse.presence import presence
 from assistant.language.terse.putright import put_right
 from assistant.language.terse.reports import report
@@ -93,13 +95,23 @@ class Reader:
             whole = len(meanings) == 1 and isinstance(meanings[0], Correction)
             if fixed is not None and not (whole and (meanings[0].wrong or not fixed.wrong)):  # type: ignore[attr-defined]
                 meanings = [replace(fixed, otherwise=() if whole else tuple(meanings))]
-        if not lead and all(isinstance(m, Answer | Unread | Remark | Note) for m in meanings):
+        idle = all(isinstance(m, Answer | Unread | Remark | Note) or not _writes(m) for m in meanings)
+        if idle and (told := hours(phrase, itemised(phrase))):
+            meanings = list(told)
+        elif not lead and all(isinstance(m, Answer | Unread | Remark | Note) for m in meanings):
             meanings = list(report(phrase, itemised(phrase), 0, len(phrase)) or meanings)
         if not any(c.cat in (Cat.NAME, Cat.MEASURE, Cat.TIME) and c.doubt < 0.4 for cs in phrase.chunks for c in cs):
             meanings = [Remark(words=text) if isinstance(m, Unread) else m for m in meanings]
         named = any(c.cat in (Cat.NAME, Cat.MEASURE) and c.doubt < 0.4 for cs in phrase.chunks for c in cs)
         explanation = tuple(_explained(phrase, found))
         return Reading(text, tuple(meanings) or (Unread(words=text),), cost, named, (), explanation)
+
+
+def _writes(meaning: Meaning) -> bool:
+    """Whether a meaning would become an entry as it stands."""
+    if isinstance(meaning, Rule):
+        return bool(meaning.start or meaning.end or meaning.lasting)
+    return meaning.force in (Force.DONE, Force.ORDERED, Force.MEANT) and not isinstance(meaning, Question)
 
 
 def _to_do(reader: Reader, phrase: Phrase) -> Reading:
@@ -151,7 +163,7 @@ def _meanings(phrase: Phrase, found: list[Sentence], *, taking_back: bool) -> li
             return rest
     if all(isinstance(m, Remark) for m in out) and _unread(found):
         return [Unread(words=phrase.said(0, len(phrase)), missing=_what(phrase, found))]
-    return said_twice(shared_times(out))
+    return said_twice(gapped_whole(shared_times(out)))
 
 
 def _reminder(phrase: Phrase, found: list[Sentence]) -> Errand | None:

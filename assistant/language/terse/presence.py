@@ -127,9 +127,10 @@ def _stays(phrase: Phrase, items: Items) -> list[Stay]:
     k = 0
     while k < len(phrase):
         found, state = _state_at(phrase, items, k)
-        time = min(phrase.of(k, Cat.TIME), key=_likely, default=None)
+        time = min(phrase.of(k, Cat.TIME), key=likely, default=None)
         if state is not None and (time is None or found >= time.j or phrase.at(k - 1) in BE):
-            if not (out and out[-1].state is state and not out[-1].timed):
+            lain = out and out[-1].state is State.BED and not out[-1].timed and state is State.IN  # "kipping aboard"
+            if not (out and out[-1].state is state and not out[-1].timed) and not lain:
                 out.append(Stay(state))
             for value in waiting:
                 _timed(out[-1], value, before)
@@ -146,14 +147,14 @@ def _stays(phrase: Phrase, items: Items) -> list[Stay]:
             k = time.j
         elif (step := _idle(phrase, items, k)) > k:
             k = step
-        elif out and any(s.timed for s in out) and not _job(phrase, k):
-            break  # why: "got to fetch the lad"
+        elif any(s.timed for s in out) and not _job(phrase, k):
+            k += 1  # why: "got to fetch the lad"
         else:
             return []
     return out
 
 
-def _likely(time: Chunk) -> tuple[bool, int, bool, float]:
+def likely(time: Chunk) -> tuple[bool, int, bool, float]:
     """Order times by how likely they are meant: the longest that is clear, and of two a span ("two till four")."""
     span = time.value.tag == "range"
     return (time.doubt > (0.8 if span else 0.5), -time.j, not span, time.doubt)
