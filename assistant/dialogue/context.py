@@ -167,6 +167,7 @@ class Context:
     spoken: tuple[str, ...] = ()  # the pieces last named, one phrase after the other, the newest last
     product: str | None = None
     space: str | None = None
+    task: str | None = None  # the entry of the list last spoken of
     act: Act | None = None
     coat: int | None = None
     change: str | None = None  # what last became of a tin
@@ -220,6 +221,7 @@ class Context:
                 spoken=tuple(str(p) for p in data.get("spoken", ())),
                 product=data.get("product"),
                 space=data.get("space"),
+                task=data.get("task"),
                 act=Act(data["act"]) if data.get("act") else None,
                 coat=data.get("coat"),
                 change=data.get("change"),

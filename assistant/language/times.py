@@ -251,3 +251,9 @@ def _alike(one: When, two: When) -> bool:
         and not two.ago
         and (_open(one) or (one.clock, one.day) != (two.clock, two.day))
     )
+
+
+def coming(when: When) -> bool:
+    """Whether a time can be to come: not "yesterday", not "an hour ago"."""
+    day = when.day
+    return when.ago is None and not (day is not None and ((day.back or 0) > 0 or day.nth < 0 or (day.week or 0) < 0))

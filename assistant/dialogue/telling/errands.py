@@ -63,8 +63,8 @@ def _closed(scene: Scene, said: Errand, text: str, state: str) -> Result:
     return Result(sentence([f"{_STATES[state]}: {known.text}"]) + left_out(said), (event,), meaning=said)
 
 
-def on_list(scene: Scene, said: str) -> list[Task]:
-    """Give the open tasks of the list that words may mean: one, or all that are as near."""
+def open_tasks(scene: Scene) -> list[Task]:
+    """Give the entries of the list that are open: of the job file, and told."""
     shut = {t.text.casefold() for t in scene.state.tasks if t.state != "open"}
     open_ = {
         n: Task(text=n, piece=p.values.get("piece"), state="open", at=scene.now, said_at=scene.now)
@@ -72,6 +72,12 @@ def on_list(scene: Scene, said: str) -> list[Task]:
         if n.casefold() not in shut and not p.values.get("coats")
     }
     open_ |= {t.text: t for t in scene.state.tasks if t.state == "open"}
+    return list(open_.values())
+
+
+def on_list(scene: Scene, said: str) -> list[Task]:
+    """Give the open tasks of the list that words may mean: one, or all that are as near."""
+    open_ = {t.text: t for t in open_tasks(scene)}
     exact = [t for n, t in open_.items() if n.casefold() == said.casefold()]
     if exact:
         return exact

@@ -13,8 +13,9 @@ from assistant.dialogue.ruling import Ruling, rule
 from assistant.dialogue.scene import Asked, Result, Scene
 from assistant.dialogue.talk import Back, Refused, Talk, Unclear
 from assistant.dialogue.telling.cautions import cautions
+from assistant.dialogue.telling.listed import of_the_list
 from assistant.dialogue.telling.unread import kept, learnt, nothing, settled
-from assistant.journal.events import Event
+from assistant.journal.events import Event, Task
 from assistant.language.meanings import (
     Answer,
     Correction,
@@ -68,7 +69,8 @@ def _whole(talk: Talk, reading: Reading, context: Context) -> list[Result]:
     scene.phrase = reading.phrase
     try:
         reading = learnt(scene, _fitting(scene, reading))
-        results = kept(scene, reading)
+        listed_ = of_the_list(scene, reading)
+        results = [listed_] if listed_ is not None else kept(scene, reading)
         if results is None:
             results = settled(scene, reading, _told(scene, reading))
             scene.context.unread_last = False
@@ -76,6 +78,9 @@ def _whole(talk: Talk, reading: Reading, context: Context) -> list[Result]:
         talk.state = state
     scene.context.at = talk.now
     scene.context.hints = ()
+    told = [e for r in results for e in r.events]
+    if told:
+        scene.context.task = next((e.text for e in reversed(told) if isinstance(e, Task) and e.state == "open"), None)
     if scene.made and results:
         first = results[0]
         results[0] = Result(
