@@ -13,7 +13,7 @@ from typing import Any, Final, NamedTuple
 
 from assistant.language import times
 from assistant.language.measures import STARTS, Measure, measures_at
-from assistant.language.names import Gazetteer, Name
+from assistant.language.names import Gazetteer, Name, singular
 from assistant.language.spelling import Form, forms
 from assistant.language.tokens import Token, normal, tokens
 from assistant.language.wordlist import VerbForm, english, wordlist
@@ -126,6 +126,9 @@ def _names(meant: Sequence[tuple[Form, ...]], words: list[str], names: Gazetteer
             if pieces:
                 yield end + 1, Name("piece", pieces, 0.1, words[end] == "ones", whole=False)
             break
+    single = singular(words[i])
+    if single != words[i] and words[i] not in names.words and len(names.having((single,))) > 1:
+        yield i + 1, Name("piece", names.having((single,)), 0.3, plural=True, whole=False)  # "both lockers": lid and front
     if words[i] in _SIDES and (pieces := names.having((words[i],))):  # "port at one and starboard at half past"
         joined = i == 0 or words[i - 1] in ("and", ",", "then", "the", "but")
         yield i + 1, Name("piece", pieces, 0.2 if joined else 0.45, plural=False, whole=False)

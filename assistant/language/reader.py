@@ -40,6 +40,7 @@ from assistant.language.terse.hours import hours
 from assistant.language.terse.presence import presence
 from assistant.language.terse.putright import put_right
 from assistant.language.terse.reports import report
+from assistant.language.terse.spans import Span, span
 from assistant.language.when import When
 
 
@@ -77,6 +78,11 @@ class Reader:
         planned = changes(phrase)
         if planned:
             return Reading(text, tuple(planned), named=True)
+        taken = span(phrase)
+        if taken is not None:
+            rest = self.read(" ".join(t.text for t in taken.rest))
+            if any(isinstance(m, Deed) and m.force is Force.DONE for m in rest.meanings):
+                return replace(rest, phrase=text, meanings=tuple(_spanned(m, taken) for m in rest.meanings))
         stays = presence(phrase, itemised(phrase))
         if stays:
             return Reading(text, stays, named=True)
@@ -105,6 +111,13 @@ class Reader:
         named = any(c.cat in (Cat.NAME, Cat.MEASURE) and c.doubt < 0.4 for cs in phrase.chunks for c in cs)
         explanation = tuple(_explained(phrase, found))
         return Reading(text, tuple(meanings) or (Unread(words=text),), cost, named, (), explanation)
+
+
+def _spanned(meaning: Meaning, taken: Span) -> Meaning:
+    """Give a deed the beginning and the end that were said beside it, where it has no time of its own."""
+    if not isinstance(meaning, Deed) or meaning.force is not Force.DONE or meaning.when is not None:
+        return meaning
+    return replace(meaning, began=taken.began, when=taken.ended)
 
 
 def _writes(meaning: Meaning) -> bool:

@@ -105,6 +105,9 @@ class Slots:
         apart = self.noun_groups("besides")
         if besides is None and apart:  # "sanded them all 240 except the rail"
             besides = Group(names=tuple(n for g in apart for n in g.names), unknown=apart[0].unknown)
+        left = self._part_left(besides, [g for g in every if g.besides])
+        if left:
+            besides, parts = None, [left]
         unknown = next((g.unknown for g in every if g.unknown), None)
         quantifier = first.quantifier if first else None
         return Group(
@@ -112,6 +115,17 @@ class Slots:
             besides=besides, part=parts[0] if parts and parts[0] != "all round" else None, unknown=unknown,
             words=" ".join(self.phrase.said(i.i, i.j) for i in self.items("pieces")),
         )  # fmt: skip
+
+    def _part_left(self, besides: Group | None, groups: list[NounGroup]) -> str | None:
+        """Give "all but the feet" where what is left out is no piece but a part of the one named."""
+        if besides is None or besides.names or besides.spaces or besides.quantifier or besides.pronoun:
+            return None
+        apart = [i for i in self.items("besides") if i.kind is Kind.GROUP]
+        inner = apart[0].value if apart else groups[0].besides if groups else None
+        if inner is None:
+            return None
+        said = self.phrase.said(inner.i, inner.j)
+        return f"all but {said}" if said else None
 
     def products(self, *names: str) -> tuple[Name, ...]:
         """Give the products named in some slots, or in any."""
