@@ -71,7 +71,7 @@ _HARMLESS: Final = {
     "colour": 0.1, "sequence": 0.3, "side": 1.0, "place": 0.1, "time": 0.1, "air": 0.3, "quiet": 0.2, "noisy": 0.2,
 }  # fmt: skip
 _LOOSE_FUNCTION: Final = {
-    "conjunction": 0.03, "determiner": 0.4, "pronoun": 0.8, "preposition": 0.5, "question": 2.0, "negator": 2.5,
+    "conjunction": 0.03, "determiner": 0.4, "pronoun": 0.8, "preposition": 1.2, "question": 2.0, "negator": 2.5,
     "subordinator": 2.5, "comparative": 0.3, "quantifier": 0.5, "auxiliary": 1.5, "modal": 1.5,
 }  # fmt: skip
 
