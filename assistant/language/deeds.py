@@ -87,6 +87,8 @@ def deed(phrase: Phrase, s: Sentence) -> Meaning:
         pieces = Group(pronoun=Pronoun.IT, words="")
     if act in (Act.FIT, Act.UNFIT, Act.BOND) and pieces is None and slots.items("other"):
         return free_words(phrase, s)
+    if pieces is None and act in _PLAIN and _done_to_another(clause):
+        return free_words(phrase, s)
     thinned = thinned_of(slots) or _neat(clause, slots)
     products = slots.products() if act is not Act.STRIP else slots.products("products")
     if act is Act.SAND:
@@ -109,6 +111,27 @@ def deed(phrase: Phrase, s: Sentence) -> Meaning:
         amount=amount if isinstance(amount, Amount) and not parts else None, when=when, began=began,
         took=slots.length(), due=until.when if until and by else None, not_before=later.when if later else None,
         put_off="put_off" in frame.flags, dropped="dropped" in frame.flags, gapped=s.gapped,
+    )  # fmt: skip
+
+
+#: Acts that are always done to something.
+_PLAIN: Final = frozenset([Act.CLEAN, Act.SAND, Act.STRIP, Act.MASK, Act.UNMASK, Act.FILL])
+#: What such work can be done to besides a piece of the job: then it is no piece that it was done to.
+_OTHER: Final = frozenset([
+    Head.GEAR, Head.TOOL, Head.HARDWARE, Head.HOUSE, Head.MATERIAL, Head.VESSEL, Head.PLACE, Head.BODY, Head.UNKNOWN,
+    Head.ANIMAL, Head.FOOD,
+])  # fmt: skip
+
+
+def _done_to_another(clause: Clause) -> bool:
+    """Whether a verb has another thing than a piece for its subject in the passive, or is cleaning one: "the strainer's cleaned"."""
+    if clause.verb is None:
+        return False
+    return any(
+        p.item.kind is Kind.GROUP and not p.item.prep and p.item.value.head in _OTHER
+        and p.slot in (None, "tool", "other")
+        and (p.left or (clause.frame.name == "clean" and p.item.i == clause.verb.j))
+        for p in clause.parts
     )  # fmt: skip
 
 

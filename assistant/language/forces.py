@@ -80,6 +80,8 @@ def force_of(phrase: Phrase, clause: Clause, *, last: bool = True) -> Force:
     if force is Force.DENIED:
         if verb is not None and "forget" in verb.operators:
             return Force.ORDERED  # "don't let me forget to pull the tape"
+        if clause.frame.flags & {"wanted"} and clause.use is not None and clause.use.sense in ("need", "want"):
+            return Force.REMARKED if verb is None or not verb.negative else Force.DENIED
         if clause.frame.name == "give-up" and clause.lemma.startswith("bother"):
             return Force.MEANT  # "not bothering with the shelf" gives it up
         return force
@@ -190,6 +192,9 @@ def _finished(verb: object) -> bool:
 def _others(clause: Clause) -> bool:
     for p in clause.parts:
         item = p.item
+        if p.left and item.kind is Kind.WORD and item.value is not None and item.value.value is None and clause.verb:
+            if item.j == clause.verb.i and clause.frame.meaning == "deed" and clause.verb.finite:
+                return True  # no word of English, where the one who did it stands: a name
         if (
             clause.frame.meaning not in ("flaw", "rule", "tin", "gear")
             and item.kind is Kind.GROUP

@@ -198,6 +198,17 @@ def _one_run(m: Deed, after: Deed) -> bool:
     )
 
 
+def everywhere_else(meanings: list[Meaning]) -> list[Meaning]:
+    """Leave the spaces named before out of "twelve everywhere else", "the rest of the boat's ten"."""
+    out: list[Meaning] = []
+    for m in meanings:
+        if isinstance(m, Spell) and m.everywhere and {"else", "rest", "others", "elsewhere"} & set(m.words.split()):
+            named = tuple(n for b in out if isinstance(b, Spell) for n in b.spaces)
+            m = replace(m, besides=(*m.besides, *named))
+        out.append(m)
+    return out
+
+
 def gapped_whole(meanings: list[Meaning]) -> list[Meaning]:
     """Give a deed that goes on with the verb before it the product and the coat of that one: "... and starboard at two"."""
     out: list[Meaning] = []

@@ -11,7 +11,7 @@ from assistant.language.building import built
 from assistant.language.changes import changes
 from assistant.language.chunks import Cat, Phrase, chunked, cut
 from assistant.language.items import Kind, itemised
-from assistant.language.joining import asked_whole, contrasted, each_its_own, gapped_whole, manner_dropped, put_on_list, said_twice, shared_times
+from assistant.language.joining import asked_whole, contrasted, each_its_own, everywhere_else, gapped_whole, manner_dropped, put_on_list, said_twice, shared_times
 from assistant.language.leads import AGREED, UNSURE, note_in, request, tag_question, without_pauses, words_taking_back
 from assistant.language.lists import list_talk
 from assistant.language.meanings import (
@@ -159,6 +159,7 @@ def _meanings(phrase: Phrase, found: list[Sentence], *, taking_back: bool) -> li
     if loose is not None and any(not isinstance(m, Remark | Question) for m in out):
         asked: list[Meaning] = [m for m in out if isinstance(m, Question)]
         return asked or [Unread(words=phrase.said(0, len(phrase)), missing=f"{loose}")]
+    out = [Remark(words=m.words) if isinstance(m, Rule) and not _writes(m) and len(out) > 1 else m for m in out]
     kept = [m for m in out if not isinstance(m, Remark) or m.force is not Force.REMARKED]
     out = kept or out
     fragments = [s for s in found if s.clause.frame.name == "fragment" and s.force is not Force.ASKED]
@@ -176,7 +177,7 @@ def _meanings(phrase: Phrase, found: list[Sentence], *, taking_back: bool) -> li
             return rest
     if all(isinstance(m, Remark) for m in out) and _unread(found):
         return [Unread(words=phrase.said(0, len(phrase)), missing=_what(phrase, found))]
-    return said_twice(gapped_whole(shared_times(out)))
+    return said_twice(everywhere_else(gapped_whole(shared_times(out))))
 
 
 def _reminder(phrase: Phrase, found: list[Sentence]) -> Errand | None:

@@ -122,7 +122,7 @@ class Slots:
             return None
         apart = [i for i in self.items("besides") if i.kind is Kind.GROUP]
         inner = apart[0].value if apart else groups[0].besides if groups else None
-        if inner is None:
+        if inner is None or inner.head is Head.PRONOUN:
             return None
         said = self.phrase.said(inner.i, inner.j)
         return f"all but {said}" if said else None

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
+from datetime import timedelta
 from functools import cache
 from importlib import import_module
 from typing import Final
 
+from assistant.craft.times import utc
 from assistant.dialogue import materials
 from assistant.dialogue.context import Context, Pending, Slot, hints_of
 from assistant.dialogue.ruling import Ruling, rule
@@ -15,7 +18,7 @@ from assistant.dialogue.talk import Back, Refused, Talk, Unclear
 from assistant.dialogue.telling.cautions import cautions
 from assistant.dialogue.telling.listed import of_the_list
 from assistant.dialogue.telling.unread import kept, learnt, nothing, settled
-from assistant.journal.events import Event, Task
+from assistant.journal.events import Event, Task, Work
 from assistant.language.meanings import (
     Answer,
     Correction,
@@ -122,7 +125,7 @@ def _told(scene: Scene, reading: Reading) -> list[Result]:
             result = _one(scene, meaning, several=len(reading.meanings) > 1)
         except Back as back:
             raise _with_understood(scene, back, results) from None
-        if result is None:
+        if result is None or _again(result, results):
             continue
         warned = cautions(scene, before, result)
         results.append(
@@ -139,6 +142,13 @@ def _told(scene: Scene, reading: Reading) -> list[Result]:
     return results or [nothing(scene, m) for m in spoken[:1]]
 
 
+def _again(result: Result, results: list[Result]) -> bool:
+    """Whether a clause tells plain work that one before it has told: "dusted it off and went over it with a tack rag"."""
+    before = {(e.kind, e.piece, e.part) for r in results for e in r.events if isinstance(e, Work)}
+    mine = [(e.kind, e.piece, e.part) if isinstance(e, Work) else None for e in result.events]
+    return bool(mine) and all(m in before for m in mine)
+
+
 def _what_it_was(scene: Scene, reading: Reading) -> Result | None:
     """Take a product named by itself as what the coat just logged was of, if that was asked."""
     pending = scene.context.pending
@@ -151,7 +161,19 @@ def _what_it_was(scene: Scene, reading: Reading) -> Result | None:
     return named(scene, materials.product(scene, said.products[0]))
 
 
+def _helped(scene: Scene, meaning: Meaning) -> bool:
+    """Whether work on pieces of the job is told of somebody while a helper is here: it is done here as well."""
+    if not isinstance(meaning, Deed) or meaning.force is not Force.REPORTED or meaning.pieces is None:
+        return False
+    if not (meaning.pieces.names or meaning.pieces.pronoun):
+        return False
+    here = scene.state.hours.get("helper", ())
+    return any(h.start is None or utc(h.start) - _EARLY <= utc(scene.now) <= utc(h.end or h.start) + _EARLY for h in here)
+
+
 def _one(scene: Scene, meaning: Meaning, *, several: bool) -> Result | None:
+    if _helped(scene, meaning):
+        meaning = replace(meaning, force=Force.DONE)
     ruling = rule(meaning)
     if meaning.doubt > _SURE and ruling in _WRITING and not scene.hints.meant:
         raise Back(f'Did you mean "{meaning.words}"? Say yes, or say it again.', Slot.MEANT, ["yes"])
@@ -220,6 +242,8 @@ def _room(room: str, function: str) -> Callable[[Scene, Meaning], Result]:
     return taken
 
 
+#: A helper is often there a little before and after the hours that were said.
+_EARLY: Final = timedelta(hours=3)
 #: What an entry is made of.
 _NEWS: Final = (Deed, Spell, TinFact, Flaw)
 #: What tells of nothing itself: a second try at it needs no question first.
