@@ -130,7 +130,7 @@ def _done_to_another(clause: Clause) -> bool:
     return any(
         p.item.kind is Kind.GROUP and not p.item.prep and p.item.value.head in _OTHER
         and p.slot in (None, "tool", "other")
-        and (p.left or (clause.frame.name == "clean" and p.item.i == clause.verb.j))
+        and (p.item.i < clause.verb.i or (clause.frame.name == "clean" and p.item.i == clause.verb.j))
         for p in clause.parts
     )  # fmt: skip
 
