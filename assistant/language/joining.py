@@ -230,7 +230,8 @@ def said_twice(meanings: list[Meaning]) -> list[Meaning]:
     told: set[object] = set()
     for m in meanings:
         if isinstance(m, Deed) and m.force is Force.DONE and m.pieces is not None and (m.coat or m.grit):
-            same = (m.act, frozenset(m.pieces.names), m.pieces.part, m.coat, m.grit)
+            named = frozenset(o for n in m.pieces.names for o in n.options)
+            same = (m.act, named, m.pieces.part, m.coat, m.grit)
             if same in told:
                 continue
             told.add(same)

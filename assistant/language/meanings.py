@@ -249,6 +249,7 @@ class Correction(Meaning):
     loose: bool = False  # ``right`` also holds what describes the entry: the journal shows which is which
     only: bool = False  # "only the leaf": of what was logged together
     undone: bool = False  # what is ``wrong`` was not done at all
+    meant: bool = False  # it says in so many words that it puts right: "I meant", "nearer", "when I said"
     either: bool = False  # the time of ``right`` and ``numbers`` are two ways to take the same words
     otherwise: tuple[Meaning, ...] = ()  # what the words tell where no entry fits them
 

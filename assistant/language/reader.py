@@ -94,13 +94,16 @@ class Reader:
         tail = tag_question(phrase, AGREED)
         if tail:
             phrase = chunked(phrase.text, phrase.tokens[:tail], self.names, us=self.us)
+        rows = report(phrase, itemised(phrase), 0, len(phrase), several=True)
+        if rows is not None and not lead:
+            return Reading(text, rows, named=True)
         found, cost = sentences.read(phrase)
         meanings = _meanings(phrase, found, taking_back=bool(lead))
         if not any(isinstance(m, Undo) for m in meanings):
             fixed = put_right(phrase, itemised(phrase), lead=bool(lead))
             whole = len(meanings) == 1 and isinstance(meanings[0], Correction)
             if fixed is not None and not (whole and (meanings[0].wrong or not fixed.wrong)):  # type: ignore[attr-defined]
-                meanings = [replace(fixed, otherwise=() if whole else tuple(meanings))]
+                meanings = [fixed if whole else replace(fixed, otherwise=tuple(meanings))]
         idle = all(isinstance(m, Answer | Unread | Remark | Note) or not _writes(m) for m in meanings)
         if idle and (told := hours(phrase, itemised(phrase))):
             meanings = list(told)

@@ -54,6 +54,12 @@ def correct(scene: Scene, said: Correction) -> Result:
         found, said = told_apart(scene, said)
         return _put_right(scene, said, found)
     try:
+        if said.wrong is not None and said.target is not None and scene.hints.entry is None:
+            found, parted = told_apart(scene, loosened(said))
+            return _put_right(scene, parted, found)
+    except (Unclear, Back):
+        pass
+    try:
         return _put_right(scene, said, _candidates(scene, said))
     except (Unclear, Back):
         if said.target is None or scene.hints.entry is not None:

@@ -104,7 +104,7 @@ def _fitting(scene: Scene, reading: Reading) -> Reading:
     news = any(m.force is Force.DONE and m.held is None and isinstance(m, _NEWS) for m in first.otherwise)
     try:
         entries, _ = told_apart(scene, first)
-        if news and not {e.id for e in entries} <= {e.id for e in last_batch(scene)[1]}:
+        if news and not first.meant and not {e.id for e in entries} <= {e.id for e in last_batch(scene)[1]}:
             return Reading(reading.phrase, first.otherwise, reading.cost, reading.named)
     except Unclear:
         return Reading(reading.phrase, first.otherwise, reading.cost, reading.named)

@@ -61,7 +61,7 @@ _IDLE: Final = frozenset([
 ])  # fmt: skip
 _UNSURE: Final = frozenset([
     "if", "unless", "might", "may", "maybe", "perhaps", "could", "would", "should", "was", "were", "went", "whether",
-    "suppose", "supposing", "never", "or", "until it", "wish",
+    "suppose", "supposing", "never", "or", "wish", "noise", "noisy", "loud", "quiet",
 ])  # fmt: skip
 #: What may stand beside a state as the reason or the place of it.
 _REASONS: Final = frozenset([

@@ -79,7 +79,7 @@ def put_right(phrase: Phrase, items: Items, *, lead: bool) -> Correction | None:
         numbers=(*numbers, *either), either=bool(either),
         spaces=slots.spaces() if not slots.items("pieces") else (),
         temperature=warm if isinstance(warm, Amount) else None,
-        fault=next((g.value or "other" for g in slots.noun_groups("fault")), None), loose=True, only=said.only, undone=said.undone,
+        fault=next((g.value or "other" for g in slots.noun_groups("fault")), None), loose=True, only=said.only, undone=said.undone, meant=said.meant,
     )  # fmt: skip
 
 

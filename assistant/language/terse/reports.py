@@ -32,15 +32,23 @@ _GOES_ON: Final = frozenset([
 ])  # fmt: skip
 
 
-def report(phrase: Phrase, items: Items, i: int, j: int) -> tuple[Meaning, ...] | None:
-    """Read words ``i`` up to ``j`` as reports in short; None where any word plays no part."""
+def report(
+    phrase: Phrase, items: Items, i: int, j: int, *, several: bool = False
+) -> tuple[Meaning, ...] | None:
+    """Read words ``i`` up to ``j`` as reports in short; None where any word plays no part.
+
+    ``several``: only where two things or more have each its figures, and no verb stands among them.
+    """
     if asks(phrase, i, j, last=True):
         return None
     found = cover(items, i, j)
     used = usable(phrase, found.items) if found is not None else None
     if not used:
         return None
-    return _air(phrase, used, i, j) or _work(phrase, used, i, j)
+    if several and any(k.kind is Kind.VERB for k in used):
+        return None
+    told = _air(phrase, used, i, j) or _work(phrase, items, used, i, j)
+    return told if told is not None and (len(told) > 1 or not several) else None
 
 
 # -- the air ----------------------------------------------------------------------------------
@@ -95,20 +103,32 @@ def _degrees(phrase: Phrase, figure: Item) -> Amount | None:
 # -- work -------------------------------------------------------------------------------------
 
 
-def _work(phrase: Phrase, used: list[Item], i: int, j: int) -> tuple[Meaning, ...] | None:
+def _work(phrase: Phrase, items: Items, used: list[Item], i: int, j: int) -> tuple[Meaning, ...] | None:
+    used = [_grit(items, k) for k in used] if not any(_product(k) for k in used) else used
     out: list[Meaning] = []
     before: Deed | None = None
-    for run in runs(used):
-        parts = _parts(phrase, run)
-        if parts is None:
+    rows = runs(used)
+    shared = [k for r in rows for k in r.said if _product(k)]
+    for run in rows:
+        alone = len(rows) > 1 and len(shared) == 1 and not any(_product(k) for k in (*run.things, *run.said))
+        parts = _parts(phrase, Run(run.things, [*run.said, *shared]) if alone else run)  # "..., both varnish"
+        if parts is None or (len(rows) > 1 and any(t.value.head is Head.PRONOUN for t in run.things)):
             return None
         slots = Slots(phrase, None, parts)
         told = _deed(phrase, slots, before, i, j)
         if told is None:
-            return _same(phrase, used, slots, i, j) if not out and len(runs(used)) == 1 else None
+            return _same(phrase, used, slots, i, j) if not out and len(rows) == 1 else None
         out.append(told)
         before = told
     return tuple(out) or None
+
+
+def _grit(items: Items, item: Item) -> Item:
+    """Take "two forty" for a grit where no product is spoken of and nothing shows that it is a time."""
+    if item.kind is not Kind.TIME or item.prep:
+        return item
+    numbers = [k for k in items.items[item.i] if k.j == item.j and k.kinds[0] in ("number", "grit") and k.value in GRITS]
+    return replace(numbers[0], kinds=("grit",)) if numbers else item
 
 
 _SLOTS: Final = {
@@ -165,7 +185,7 @@ def _group_slot(item: Item) -> str | None:
 
 
 def _product(item: Item) -> bool:
-    return item.kind is Kind.GROUP and bool(item.value.products)
+    return item.kind is Kind.GROUP and bool(item.value.products) and item.value.head is not Head.VESSEL
 
 
 def _deed(phrase: Phrase, slots: Slots, before: Deed | None, i: int, j: int) -> Deed | None:
@@ -181,7 +201,7 @@ def _deed(phrase: Phrase, slots: Slots, before: Deed | None, i: int, j: int) -> 
         act, products, coat, grits = before.act, before.products, before.coat, before.grit
     else:
         return None
-    if pieces is None and act is Act.COAT and coat is None:
+    if act is Act.COAT and coat is None and (pieces is None or not (pieces.names or pieces.quantifier)):
         return None  # a product alone says nothing of work
     return Deed(
         act=act, words=phrase.said(i, j), pieces=pieces, products=products, coat=coat, grit=grits, tool=slots.tool(),
@@ -196,7 +216,8 @@ def _same(phrase: Phrase, used: list[Item], slots: Slots, i: int, j: int) -> tup
     shown = any(
         " ".join(phrase.words[k.i : k.j]) in _GOES_ON or (k.kind is Kind.STATE and k.kinds[0] in _FINISHED) for k in used
     )
-    if pieces is None or not (shown or slots.when() is not None):
+    timed = any(k.kind is Kind.TIME and (k.prep or k.value.value.ago is not None) for k in used if k.kinds[0] == "time")
+    if pieces is None or not (shown or timed):
         return None
     if any(k.kind is Kind.MEASURE for k in used):
         return None

@@ -82,23 +82,31 @@ def _light(item: Item) -> bool:
     return all(f.lemma in LIGHT and not set(f.tags) <= {"VB", "VBG"} for f in forms)
 
 
+def _figure(item: Item) -> bool:
+    """Whether an item is a figure: a measure, a time, the number of a coat."""
+    numbered = item.kind is Kind.GROUP and item.value.head in (Head.ORDINAL, Head.COAT) and not item.value.names
+    return item.kind in (Kind.MEASURE, Kind.TIME) or numbered
+
+
 def runs(items: Iterable[Item]) -> list[Run]:
     """Cut items into runs; idle words are left out."""
     rows = [i for i in items if i.kind not in (Kind.FUNCTION, Kind.VERB)]
-    telling = [i for i in rows if is_thing(i) or i.kind in (Kind.MEASURE, Kind.TIME)]
+    telling = [i for i in rows if is_thing(i) or (_figure(i) and i.kind is not Kind.TIME)]
     after = not telling or is_thing(telling[0])
     out = [Run()]
     for item in rows:
         run = out[-1]
-        figures = any(i.kind in (Kind.MEASURE, Kind.TIME) for i in run.said)
+        figures = any(_figure(i) for i in run.said)
         if is_thing(item):
             if run.things and figures and after:
                 out.append(Run())
             out[-1].things.append(item)
-        elif run.things and not after and item.kind is Kind.MEASURE and figures:
+        elif run.things and not after and _figure(item) and item.kind is not Kind.TIME and figures:
             out.append(Run(said=[item]))
         else:
             run.said.append(item)
+    if len(out) > 1 and not out[-1].things:
+        out[-2].said += out.pop().said
     return out
 
 
