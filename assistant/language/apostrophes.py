@@ -22,7 +22,7 @@ def with_apostrophes(phrase: Phrase) -> list[Token]:
     """Give the tokens of a phrase with "its", "ill" and "id" opened where they stand for two words."""
     out: list[Token] = []
     for k, token in enumerate(phrase.tokens):
-        opened = _opened(phrase, k) if token.kind == "word" else ()
+        opened = _opened(phrase, k) if token.kind == "word" else _sounded(phrase, k)
         out += [Token(w, "word", token.start, token.end) for w in opened] or [token]
     return out
 
@@ -38,6 +38,19 @@ def _opened(phrase: Phrase, k: int) -> tuple[str, ...]:
     if word == "id" and _tags(phrase, k + 1) & {"VB", "VBN"}:
         return ("i", "would")
     return ()
+
+
+def _sounded(phrase: Phrase, k: int) -> tuple[str, ...]:
+    """Give "to" or "for" where a thumb wrote 2 or 4 for them: "remind me 2 order", "same 4 the shelf"."""
+    word, after = phrase.tokens[k].text, phrase.at(k + 1)
+    if word not in ("2", "4") or not after or phrase.kinds[k + 1] != "word":
+        return ()
+    if after in ("the", "my", "that", "this", "them"):
+        return ("to",) if word == "2" else ("for",)
+    if word == "4":
+        return ("for",) if any(c.value.tag == "when" for c in phrase.of(k + 1, Cat.TIME)) else ()
+    ordered = phrase.at(k - 1) in ("me", "want", "need", "have", "got", "going", "ready", "forget", "us")
+    return ("to",) if ordered and "VB" in _tags(phrase, k + 1) else ()
 
 
 def _tags(phrase: Phrase, k: int) -> frozenset[str]:

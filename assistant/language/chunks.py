@@ -96,6 +96,7 @@ def chunked(text: str, toks: list[Token], names: Gazetteer, *, us: bool = False)
     best = [f[0] if len(f) == 1 else f[1] if f[1].doubt < 0.8 else f[0] for f in meant]
     words, kinds = [f.word for f in best], [t.kind for t in toks]
     phrase = Phrase(text, toks, words, kinds, [f.doubt for f in best], us)
+    spoken = [m if t.kind == "word" else _figures(t.text) for m, t in zip(meant, toks, strict=True)]
     when = times.all_chunks(words, kinds)
     for i in range(len(words)):
         found: list[Chunk] = []
@@ -103,10 +104,19 @@ def chunked(text: str, toks: list[Token], names: Gazetteer, *, us: bool = False)
             found.append(Chunk(i, i + 1, Cat.MARK, words[i]))
         found += [Chunk(i, f.end, Cat.TIME, f, f.doubt) for f in when[i]]
         found += _measures(words, kinds, i, us=us)
-        found += [Chunk(i, end, Cat.NAME, n, n.doubt) for end, n in _names(meant, words, names, i)]
+        found += [Chunk(i, end, Cat.NAME, n, n.doubt) for end, n in _names(spoken, words, names, i)]
         found += _lexical(phrase, i)
         phrase.chunks.append(found)
     return phrase
+
+
+#: Numbers that names have in words: "two-pack", written "2 pack".
+_IN_WORDS: Final = {"1": "one", "2": "two", "3": "three", "4": "four", "5": "five", "6": "six"}
+
+
+def _figures(text: str) -> tuple[Form, ...]:
+    own = Form(text, 0.0)
+    return (own, Form(_IN_WORDS[text], 0.05)) if text in _IN_WORDS else (own,)
 
 
 def _measures(words: Sequence[str], kinds: Sequence[str], i: int, *, us: bool) -> list[Chunk]:

@@ -131,6 +131,8 @@ def contrasted(meanings: list[Meaning]) -> list[Meaning]:
     out: list[Meaning] = []
     for m in meanings:
         before = out[-1] if out else None
+        if isinstance(m, Correction) and isinstance(before, Undo) and before.target is not None:
+            continue  # why: "undo the last coat on the lid, it was only a wipe"
         if not isinstance(m, Correction) or not isinstance(before, Correction):
             out.append(m)
         elif before.right and not before.wrong and before.force is Force.DENIED:

@@ -99,7 +99,9 @@ class Reader:
             return Reading(text, rows, named=True)
         found, cost = sentences.read(phrase)
         meanings = _meanings(phrase, found, taking_back=bool(lead))
-        if not any(isinstance(m, Undo) for m in meanings):
+        if not any(isinstance(m, Undo) for m in meanings) and not any(
+            isinstance(m, Note) and m.force is Force.ORDERED for m in meanings
+        ):
             fixed = put_right(phrase, itemised(phrase), lead=bool(lead))
             whole = len(meanings) == 1 and isinstance(meanings[0], Correction)
             if fixed is not None and not (whole and (meanings[0].wrong or not fixed.wrong)):  # type: ignore[attr-defined]

@@ -85,6 +85,10 @@ def _span(scene: Scene, said: Rule) -> tuple[datetime, datetime]:
         return start, start + said.lasting
     if last is not None:
         return now, resolve(last, now, "future")
+    if first is not None and said.rule in _DAILY:  # "no noise after eight tomorrow": to the end that is usual
+        start = resolve(first, now, "future")
+        known = scene.state.job.get(said.rule) or _USUAL[said.rule]
+        return start, resolve(_at(_hour(known[1])), start, "future")
     if first is not None and first.day is not None and first.clock is None:
         start = resolve(first, now, "future")
         return start, start.replace(hour=23, minute=59)  # "away on friday"

@@ -45,8 +45,6 @@ def report(
     used = usable(phrase, found.items) if found is not None else None
     if not used:
         return None
-    if several and any(k.kind is Kind.VERB for k in used):
-        return None
     told = _air(phrase, used, i, j) or _work(phrase, items, used, i, j)
     return told if told is not None and (len(told) > 1 or not several) else None
 
@@ -115,6 +113,8 @@ def _work(phrase: Phrase, items: Items, used: list[Item], i: int, j: int) -> tup
         if parts is None or (len(rows) > 1 and any(t.value.head is Head.PRONOUN for t in run.things)):
             return None
         slots = Slots(phrase, None, parts)
+        if sum(p.slot in ("ordinal", "coat") for p in parts) > 1:
+            return None  # two numbers of one coat
         told = _deed(phrase, slots, before, i, j)
         if told is None:
             return _same(phrase, used, slots, i, j) if not out and len(rows) == 1 else None

@@ -49,7 +49,7 @@ def usable(phrase: Phrase, items: Iterable[Item]) -> list[Item] | None:
     for item in items:
         if item.kind is Kind.MARK or (item.kind is Kind.WORD and not item.content):
             continue
-        if item.kind in (Kind.WORD,):
+        if item.kind is Kind.WORD or phrase.words[item.i] in ("nothing", "none", "nowt", "nobody", "neither"):
             return None
         if item.kind is Kind.VERB:
             if not _light(item):
@@ -84,8 +84,14 @@ def _light(item: Item) -> bool:
 
 def _figure(item: Item) -> bool:
     """Whether an item is a figure: a measure, a time, the number of a coat."""
-    numbered = item.kind is Kind.GROUP and item.value.head in (Head.ORDINAL, Head.COAT) and not item.value.names
+    numbered = item.kind is Kind.GROUP and not item.value.names and (
+        item.value.head in (Head.ORDINAL, Head.COAT) or bool(item.value.products)
+    )
     return item.kind in (Kind.MEASURE, Kind.TIME) or numbered
+
+
+def _only_product(run: Run) -> bool:
+    return not run.things and all(i.kind is Kind.GROUP and i.value.products for i in run.said if _figure(i))
 
 
 def runs(items: Iterable[Item]) -> list[Run]:
@@ -96,7 +102,7 @@ def runs(items: Iterable[Item]) -> list[Run]:
     out = [Run()]
     for item in rows:
         run = out[-1]
-        figures = any(_figure(i) for i in run.said)
+        figures = any(_figure(i) for i in run.said) and not (not after and _only_product(run))
         if is_thing(item):
             if run.things and figures and after:
                 out.append(Run())
