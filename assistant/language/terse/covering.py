@@ -20,6 +20,8 @@ _OF_THE_JOB: Final = frozenset([
     Head.PIECE, Head.SPACE, Head.PRODUCT, Head.COAT, Head.ORDINAL, Head.ACT, Head.PART, Head.COMPONENT, Head.THINNER,
     Head.VESSEL, Head.FAULT, Head.AIR, Head.TOOL, Head.ABRASIVE, Head.TAPE, Head.PRONOUN, Head.BOAT,
 ])  # fmt: skip
+#: Describing words that are more often part of a name of the job.
+_NAMING: Final = frozenset(["colour", "size", "place", "air", "sequence"])
 #: One more item is so much dearer than a longer one over the same words.
 _STEP: Final = 0.15
 
@@ -62,6 +64,8 @@ def _price(item: Item) -> float:
     price = _PRICES[item.kind] + item.doubt
     if item.kind is Kind.GROUP and item.value.head not in _OF_THE_JOB:
         price += 0.5 if item.value.head is not Head.UNKNOWN else 2.5
+    if item.kind is Kind.ADVERB and item.kinds[-1] in _NAMING:
+        price += 0.5
     if item.kind is Kind.WORD and not item.content:
         price = 0.3
     return price

@@ -156,13 +156,17 @@ def _slot(phrase: Phrase, item: Item, *, product: bool) -> str | None:
         case Kind.TIME:
             return {"time": "when", "length": "took", "range": "range"}.get(item.kinds[0])
         case Kind.ADVERB | Kind.STATE:
-            return "" if item.kind is Kind.ADVERB or item.kinds[0] in ("state.done", "state.finished") else None
+            return "" if item.kind is Kind.ADVERB or item.kinds[0] in _COLOURLESS else None
         case Kind.MEASURE:
             if item.kinds[0] == "number":
                 return _number(item, product=product)
             return _SLOTS.get(item.kinds[0])
         case _:
             return _group_slot(item)
+
+
+#: States that say nothing of their own in a report: "done", "five percent thinner".
+_COLOURLESS: Final = frozenset(["state.done", "state.finished", "state.thin", "state.thinned"])
 
 
 def _number(item: Item, *, product: bool) -> str | None:

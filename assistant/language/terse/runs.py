@@ -98,6 +98,9 @@ def runs(items: Iterable[Item]) -> list[Run]:
     """Cut items into runs; idle words are left out."""
     rows = [i for i in items if i.kind not in (Kind.FUNCTION, Kind.VERB)]
     telling = [i for i in rows if is_thing(i) or (_figure(i) and i.kind is not Kind.TIME)]
+    own = [i for i in telling if is_thing(i) or not (i.kind is Kind.GROUP and i.value.products)]
+    if not all(is_thing(i) for i in own) or any(i.kind is Kind.TIME for i in rows):
+        telling = own  # a product that is said first is of all of them
     after = not telling or is_thing(telling[0])
     out = [Run()]
     for item in rows:
