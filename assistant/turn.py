@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime, tzinfo
 from pathlib import Path
-from typing import Any
+from typing import Any, Final
 
 from assistant.dialogue import asked
 from assistant.dialogue.context import Context, Hints, Pending, Slot
@@ -21,7 +21,7 @@ from assistant.journal.events import Event, Set
 from assistant.journal.state import State
 from assistant.journal.store import Journal
 from assistant.language import vocabulary
-from assistant.language.chunks import Phrase, cut
+from assistant.language.chunks import Cat, Phrase, cut
 from assistant.language.meanings import Answer, Deed, Force, Meaning, Question, Reading, Remark, Same, Unread
 from assistant.language.names import Gazetteer
 from assistant.language.reader import Reader
@@ -30,6 +30,8 @@ from assistant.library.catalogue import Library
 from assistant.problem import Problem
 from assistant.reply import Reply
 
+#: A name heard with more doubt than this does not become what is spoken of.
+_SURE: Final = 0.3
 #: What a terminal would obey is no word: it must not come back out of a note.
 _CONTROLS = dict.fromkeys((*range(32), *range(127, 160)), " ")
 
@@ -129,6 +131,8 @@ class Session:
             context.pending = asking
             reply = Reply(phrase, now, "asked", back.question, confidence=0.5)
         context.asked_last = context.asked_last and reply.outcome == "answered"
+        if reply.outcome in ("unclear", "asked", "refused"):
+            self._speak_of(context, phrase, now)
         after = context.to_json()
         if after != before:
             self.journal.remember(after)
@@ -194,6 +198,17 @@ class Session:
             whole = len(reading.meanings) == 1
             results.append(asked.answer(talk, context, phrase if whole else cut(question.words, self.names)))
         return self._commit(talk, context, results, reading)
+
+    def _speak_of(self, context: Context, phrase: str, now: datetime) -> None:
+        """Let "it" mean from here what a phrase named that was not logged: nobody goes on about the one before it."""
+        named = cut(phrase, self.names)
+        whole = {
+            c.value.options for cs in named.chunks for c in cs
+            if c.cat is Cat.NAME and c.value.kind == "piece" and c.value.whole and c.doubt < _SURE
+        }  # fmt: skip
+        pieces = tuple(p for options in whole if len(options) == 1 for p in options)
+        if len(pieces) == 1 and pieces != context.pieces:
+            context.pieces, context.at = pieces, now
 
     # -- the end of a turn ---------------------------------------------------------------------
 

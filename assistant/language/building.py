@@ -15,6 +15,7 @@ from assistant.language.clause import Clause
 from assistant.language.deeds import deed
 from assistant.language.errands import free_words, listing, remark, ticking, told
 from assistant.language.items import Kind
+from assistant.language.measures import measures_at
 from assistant.language.meanings import (
     Deed,
     Errand,
@@ -34,6 +35,8 @@ from assistant.language.noungroup import Head
 from assistant.language.righting import correction, undo
 from assistant.language.sentences import Sentence
 from assistant.language.slots import Slots, doubt_of, leftovers
+from assistant.language.tokens import tokens
+from assistant.language.wordlist import wordlist
 from assistant.quantity import Amount
 
 #: No cabin is hotter in degrees Celsius: where the United States' units are used it was Fahrenheit.
@@ -149,6 +152,9 @@ def tin(phrase: Phrase, s: Sentence) -> Meaning:
     if isinstance(amount, int | float):
         amount = Amount(float(amount), "ml") if amount >= 20 else None
     unknown = next((g.unknown for g in slots.noun_groups("unknown", "products") if g.unknown), None)
+    size = next((f.value for f in map(_size, [unknown or ""]) if f), None)
+    if size is not None:
+        unknown, amount = None, amount or Amount(size, "ml")
     products = slots.products("products", "vessel", "newtin", "empty", "unknown")
     if slots.items("took"):  # "bought three hours of undercoat"
         held = held or phrase.said(slots.items("took")[0].i, slots.items("took")[0].j)
@@ -169,6 +175,20 @@ def tin(phrase: Phrase, s: Sentence) -> Meaning:
         pieces=_pieces_named(slots),
         when=slots.when(),
     )
+
+
+def _size(said: str) -> Amount | None:
+    """Take "a seven fifty" for a tin of so many millilitres."""
+    toks = tokens(said)
+    if not toks:
+        return None
+    found = measures_at([t.text for t in toks], [t.kind for t in toks], 0)
+    sizes = [m.value for m in found if m.end == len(toks) and m.what.value == "number" and m.value >= _TIN]
+    return Amount(float(sizes[0]), "ml") if sizes else None
+
+
+#: No tin is smaller, in millilitres.
+_TIN: Final = 100
 
 
 def _pieces_named(slots: Slots) -> Group | None:
@@ -275,12 +295,29 @@ _FORECASTERS: Final = frozenset(
 )
 
 
+def _put_on_list(phrase: Phrase, s: Sentence) -> bool:
+    """Whether "stick it down", "put that on the list" speaks of what was told before it, and not of gluing."""
+    clause = s.clause
+    if clause.verb is None or clause.frame.meaning != "deed":
+        return False
+    adds = any(u.sense == "add-list" for f in clause.verb.forms for u in wordlist().uses(f.lemma))
+    words = phrase.words[clause.verb.i : clause.j]
+    named = [p for p in clause.parts if p.item.kind is Kind.GROUP and p.item.content and p.item.j > clause.verb.i]
+    listed = "list" in words or (words[-1:] == ["down"] and words[1:2] in (["it"], ["that"], ["them"]))
+    plain = clause.verb.base or "VB" in clause.verb.tags
+    return adds and plain and listed and words[1:2] in (["it"], ["that"], ["this"], ["them"]) and not any(
+        p.item.value.names for p in named
+    )  # fmt: skip
+
+
 def built(phrase: Phrase, s: Sentence) -> Meaning:
     """Build the meaning of one clause."""
     if s.force is Force.ASKED:
         return question(phrase, s)
     if s.force is Force.ORDERED and (due := _due(phrase, s)) is not None:
         return due
+    if _put_on_list(phrase, s):
+        return Errand(text="", force=Force.ORDERED, words=phrase.said(s.clause.i, s.clause.j))
     found = _BUILDERS[s.clause.frame.meaning](phrase, s)
     if isinstance(found, Spell) and s.force is Force.REPORTED and s.reported_by not in _FORECASTERS:
         return Remark(force=Force.REPORTED, words=found.words)  # a label's "at twenty degrees" is no air here

@@ -122,7 +122,9 @@ def _of_verb(phrase: Phrase, clause: Clause, force: Force) -> Force:
         force = Force.DONE  # "I can see a run"
     if clause.frame.name == "air" and verb is not None and "VBZ" in verb.tags and not verb.operators:
         force = Force.DONE  # "the meter says 65 percent"
-    if verb is not None and verb.infinitive and not verb.operators:
+    if verb is not None and verb.infinitive and not verb.operators and phrase.at(verb.i - 1) == "going":
+        force = Force.MEANT  # "going to do the rail"
+    elif verb is not None and verb.infinitive and not verb.operators:
         force = Force.ORDERED  # "to do: second coat on the rail"
     if force is Force.UNDERWAY and clause.has("finished"):
         force = Force.DONE

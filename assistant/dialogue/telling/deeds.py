@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from datetime import timedelta
 from typing import Final
 
 from assistant.craft.readiness import readiness
@@ -17,6 +18,7 @@ from assistant.dialogue.telling.errands import on_list
 from assistant.dialogue.telling.moments import Moment, done
 from assistant.dialogue.telling.readback import NOTED, entry, now_or, on, read_back
 from assistant.journal.events import (
+    Amend,
     Bond,
     Clean,
     Coat,
@@ -124,6 +126,9 @@ def coat(scene: Scene, said: Deed) -> Result:
         from assistant.dialogue.telling.tasks import plan
 
         return plan(scene, replace(said, force=Force.MEANT))
+    again = _told_again(scene, said, settled)
+    if again is not None:
+        return again
     _laid_or_to_do(scene, said, settled.pieces)
     moment = begun(scene, said, settled.pieces, moment)
     events: list[Event] = []
@@ -147,6 +152,37 @@ def coat(scene: Scene, said: Deed) -> Result:
         text += " Of what? Say so, and I can tell you when it is dry."
         scene.context.pending = _of_what(scene)
     return Result(text, tuple(events), cautions=tuple(dict.fromkeys(cautions)), meaning=said)
+
+
+def _told_again(scene: Scene, said: Deed, settled: settling.Settled) -> Result | None:
+    """Put more of a coat into its entry where its number shows that it is one that is logged; None where it is new.
+
+    "That second coat on the lid was thinned five percent", "... I only did the outside": no piece has two second
+    coats of one product.
+    """
+    if said.coat is None or len(settled.pieces) != 1 or scene.hints.coat is not None:
+        return None
+    piece = settled.pieces[0]
+    named = {materials.product(scene, n, piece) for n in said.products}
+    mine = [
+        e for e in scene.state.work.get(piece, ())
+        if isinstance(e, Coat) and e.coat == said.coat and (not named or e.product in named)
+    ]  # fmt: skip
+    if len(mine) != 1 or (not named and len({e.product for e in mine}) != 1):
+        return None
+    old = mine[0]
+    changes: dict[str, object] = {}
+    if said.thinned is not None and old.thinned is None:
+        changes["thinned"] = said.thinned.to_json()
+    if settled.part is not None and old.part is None:
+        changes["part"] = settled.part
+    on_it = scene.state.coats.get(piece, {}).get(old.product or "", 0)
+    if not changes or (said.when is not None and said.when.clock is not None) or on_it > said.coat:
+        return None
+    event = Amend(of=old.id, changes=changes, at=scene.now, said_at=scene.now)
+    scene.spoke_of(settled.pieces)
+    told = [f"{ordinal(old.coat)} coat on {on(settled.pieces, settled.part)}", thinned(said.thinned)]
+    return Result(read_back(scene, said, [*told, "as logged " + when(old.at, scene.now)]), (event,), meaning=said)
 
 
 def _of_what(scene: Scene) -> Pending:
@@ -218,9 +254,32 @@ def _products(scene: Scene, said: Deed, piece: str) -> tuple[str | None, ...]:
     if said.kind is not None:
         return (materials.of_kind(scene, said.kind, piece),)
     planned, last = materials.usual(scene, piece), materials.last_on(scene, piece)
+    going_on = _going_on(scene, said, piece, planned, last)
+    if going_on is not None:
+        return (going_on,)
     if planned is None or last is None or planned == last:
         return (planned or last,)
     return (_between(scene, said, piece, planned, last),)
+
+
+def _going_on(scene: Scene, said: Deed, piece: str, planned: str | None, last: str | None) -> str | None:
+    """Give the product that was just laid elsewhere where this coat may be of it too: "now the front, second"."""
+    just = scene.context.product
+    if just is None or just not in scene.state.labels or just in (planned,):
+        return None
+    laid = [e for work in scene.state.work.values() for e in work if isinstance(e, Coat) and e.product == just]
+    if not laid or utc(scene.now) - max(utc(e.said_at) for e in laid) > _JUST:
+        return None
+    on_it = scene.state.coats.get(piece, {}).get(just, 0)
+    wanted_ = {w.label for w in wanted(scene.state) if w.piece == piece}
+    if said.coat is not None and said.coat == on_it + 1 and on_it:
+        other = [p for p in (planned, last) if p and p != just and scene.state.coats.get(piece, {}).get(p, 0) + 1 == said.coat]
+        return None if other else just
+    return just if just == last and just in wanted_ else None
+
+
+#: A tin that was used so short a while ago is still open on the bench.
+_JUST: Final = timedelta(hours=2)
 
 
 def _between(scene: Scene, said: Deed, piece: str, planned: str, last: str) -> str:
