@@ -92,6 +92,7 @@ def deed(phrase: Phrase, s: Sentence) -> Meaning:
     thinned = thinned_of(slots) or _neat(clause, slots)
     products = slots.products() if act is not Act.STRIP else slots.products("products")
     if act is Act.SAND:
+        beside = (*beside, *_laid(phrase, slots))
         products = ()
     parts = _components(slots) if act is Act.MIX else ()
     amount = slots.measure("amount")
@@ -121,6 +122,14 @@ _OTHER: Final = frozenset([
     Head.GEAR, Head.TOOL, Head.HARDWARE, Head.HOUSE, Head.MATERIAL, Head.VESSEL, Head.PLACE, Head.BODY, Head.UNKNOWN,
     Head.ANIMAL, Head.FOOD,
 ])  # fmt: skip
+
+
+def _laid(phrase: Phrase, slots: Slots) -> tuple[str, ...]:
+    """Give the products that stand beside sanding with nothing to say that they were sanded: they were laid."""
+    return tuple(
+        phrase.said(i.i, i.j) for i in slots.items("products")
+        if i.kind is Kind.GROUP and not i.prep and i.value.products and not i.value.names
+    )  # fmt: skip
 
 
 def _done_to_another(clause: Clause) -> bool:

@@ -37,6 +37,7 @@ from assistant.language.short import put_right as put_right_last
 from assistant.language.slips import mended
 from assistant.language.slots import leftovers
 from assistant.language.terse.hours import hours
+from assistant.language.terse.parting import loses, parted
 from assistant.language.terse.presence import presence
 from assistant.language.terse.putright import put_right
 from assistant.language.terse.reports import report
@@ -111,6 +112,8 @@ class Reader:
             meanings = list(told)
         elif not lead and all(isinstance(m, Answer | Unread | Remark | Note) for m in meanings):
             meanings = list(report(phrase, itemised(phrase), 0, len(phrase)) or meanings)
+        if not lead and loses(meanings) and (sides := parted(phrase, self.read)) is not None:
+            meanings = list(sides)
         if not any(c.cat in (Cat.NAME, Cat.MEASURE, Cat.TIME) and c.doubt < 0.4 for cs in phrase.chunks for c in cs):
             meanings = [Remark(words=text) if isinstance(m, Unread) else m for m in meanings]
         named = any(c.cat in (Cat.NAME, Cat.MEASURE) and c.doubt < 0.4 for cs in phrase.chunks for c in cs)

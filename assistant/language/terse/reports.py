@@ -206,11 +206,20 @@ def _deed(phrase: Phrase, slots: Slots, before: Deed | None, i: int, j: int) -> 
     else:
         return None
     if act is Act.COAT and coat is None and (pieces is None or not (pieces.names or pieces.quantifier)):
-        return None  # a product alone says nothing of work
+        if not _laid_on(phrase, i, j):
+            return None  # a product alone says nothing of work
     return Deed(
         act=act, words=phrase.said(i, j), pieces=pieces, products=products, coat=coat, grit=grits, tool=slots.tool(),
         thinned=thinned if isinstance(thinned, Amount) else None, when=slots.when(), took=slots.length(),
         another=any(g.another for g in counted), final=any(g.sequence == "last" for g in counted),
+    )  # fmt: skip
+
+
+def _laid_on(phrase: Phrase, i: int, j: int) -> bool:
+    """Whether words say of what they name that it is on: "green on", "oil on at half past"."""
+    return any(
+        phrase.at(k) == "on" and (k + 1 == j or phrase.kinds[k + 1] == "mark" or phrase.at(k + 1) in ("at", "by", "now", "it"))
+        for k in range(i, j)
     )  # fmt: skip
 
 
