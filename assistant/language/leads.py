@@ -132,6 +132,8 @@ def words_taking_back(phrase: Phrase) -> int:
         if lead is None:
             break
         again = any(tuple(phrase.words[k + 1 : k + 1 + len(w)]) == w for w in _LEADS)
+        if lead == ("no",) and phrase.at(k - 1) == "oh" and not taken:
+            return 0  # "oh no, there's a run": dismay
         if lead == ("no",) and phrase.at(k + 1) not in (",", "") and not again and denies_a_thing(phrase, k + 1):
             break
         taken = taken or lead not in (("oh",), ("er",), ("um",))

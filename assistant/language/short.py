@@ -17,6 +17,7 @@ from assistant.language.noungroup import Head
 from assistant.language.righting import correction_of
 from assistant.language.sentences import Sentence
 from assistant.language.slots import Slots, leftovers
+from assistant.language.terse.runs import NOTHING
 from assistant.quantity import Amount
 
 _YES: Final = frozenset(
@@ -138,7 +139,7 @@ def says_too(phrase: Phrase, found: list[Sentence]) -> bool:
 
 def done_too(phrase: Phrase, found: list[Sentence]) -> Same | None:
     """Take "and the other door too", "the starboard one's done now" as the last thing done, on another piece."""
-    if len(found) != 1 or found[0].force is not Force.DONE:
+    if len(found) != 1 or found[0].force is not Force.DONE or NOTHING & set(phrase.words):
         return None
     clause = found[0].clause
     slots = Slots(phrase, clause)

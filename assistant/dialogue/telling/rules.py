@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime
 from typing import Final
 
@@ -86,8 +87,9 @@ def _span(scene: Scene, said: Rule) -> tuple[datetime, datetime]:
     if last is not None:
         return now, resolve(last, now, "future")
     if first is not None and said.rule in _DAILY:  # "no noise after eight tomorrow": to the end that is usual
-        start = resolve(first, now, "future")
         known = scene.state.job.get(said.rule) or _USUAL[said.rule]
+        likely = min(_hours(scene, first), key=lambda h: _apart(h, _hour(known[0])))
+        start = resolve(replace(first, clock=_at(likely).clock) if first.clock is not None else first, now, "future")
         return start, resolve(_at(_hour(known[1])), start, "future")
     if first is not None and first.day is not None and first.clock is None:
         start = resolve(first, now, "future")

@@ -57,7 +57,8 @@ def _times(phrase: Phrase) -> _Times | None:
     k, found = 0, False
     while k < len(phrase):
         time = min(phrase.of(k, Cat.TIME), key=likely, default=None)
-        if time is None or time.doubt > 0.8:  # noqa: PLR2004
+        ended = time is not None and any(c.value.tag == "until" for c in phrase.of(time.j, Cat.TIME))
+        if time is None or (time.doubt > 0.8 and not ended):  # noqa: PLR2004
             k += 1
             continue
         if phrase.at(k - 1) in ("of", "than", "not"):  # what it is not

@@ -65,6 +65,8 @@ def put_right(phrase: Phrase, items: Items, *, lead: bool) -> Correction | None:
     _reconcile(items, said)
     contrast = bool({p.slot for p in said.wrong} & {p.slot for p in said.right})
     valued = any(p.slot in _VALUES for p in said.right)
+    if lead and not said.wrong and {"not", "never"} & set(phrase.words):
+        return None  # "no, I haven't had a minute"
     if said.undone and not any(p.slot == "pieces" for p in said.wrong):
         return None
     if not (said.right or said.undone) or not (contrast or said.undone or said.meant or (lead and (valued or said.only or len(said.right) == 1))):

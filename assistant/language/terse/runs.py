@@ -29,6 +29,8 @@ _IDLE: Final = frozenset([
     "conjunction", "determiner", "interjection", "politeness", "discourse", "preposition", "auxiliary", "pronoun",
     "comparative", "quantifier", "presentation",
 ])  # fmt: skip
+#: What was done to nothing was not done.
+NOTHING: Final = frozenset(["nothing", "none", "nowt", "nobody", "neither"])
 #: Words of these classes turn a report round: with one of them it is no report.
 _TURNING: Final = frozenset(["negator", "question", "modal", "subordinator"])
 
@@ -49,7 +51,7 @@ def usable(phrase: Phrase, items: Iterable[Item]) -> list[Item] | None:
     for item in items:
         if item.kind is Kind.MARK or (item.kind is Kind.WORD and not item.content):
             continue
-        if item.kind is Kind.WORD or phrase.words[item.i] in ("nothing", "none", "nowt", "nobody", "neither"):
+        if item.kind is Kind.WORD or NOTHING & set(phrase.words[item.i : item.j]):
             return None
         if item.kind is Kind.VERB:
             if not _light(item):
