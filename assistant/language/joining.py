@@ -239,3 +239,29 @@ def said_twice(meanings: list[Meaning]) -> list[Meaning]:
             told.add(same)
         out.append(m)
     return out
+
+
+def timed(meanings: list[Meaning], said: list[When]) -> list[Meaning]:
+    """Give a clock time that no meaning holds to the only deed without one: no time that was said is let go.
+
+    Where it could be of several, each of those is held: it is asked about.
+    """
+    held = {c for m in meanings for c in _clocks(m)}
+    loose = [w for w in said if w.clock is not None and w.clock not in held]
+    if not loose or len(loose) > 1:
+        return meanings
+    open_ = [m for m in meanings if isinstance(m, Deed) and m.force is Force.DONE and m.held is None]
+    if len(open_) == 1 and open_[0].when is None and open_[0].began is None:
+        return [replace(m, when=loose[0]) if m is open_[0] else m for m in meanings]
+    return meanings
+
+
+def _clocks(meaning: Meaning) -> list[object]:
+    out: list[object] = []
+    for name in ("when", "began", "due", "not_before", "until", "ring", "start", "end"):
+        value = getattr(meaning, name, None)
+        if isinstance(value, When) and value.clock is not None:
+            out.append(value.clock)
+        if isinstance(value, When) and value.between is not None:
+            out += value.between
+    return out

@@ -11,7 +11,7 @@ from assistant.language.building import built
 from assistant.language.changes import changes
 from assistant.language.chunks import Cat, Phrase, chunked, cut
 from assistant.language.items import Kind, itemised
-from assistant.language.joining import asked_whole, contrasted, each_its_own, everywhere_else, gapped_whole, manner_dropped, put_on_list, said_twice, shared_times
+from assistant.language.joining import asked_whole, contrasted, each_its_own, everywhere_else, gapped_whole, manner_dropped, put_on_list, said_twice, shared_times, timed
 from assistant.language.leads import AGREED, UNSURE, note_in, request, tag_question, without_pauses, words_taking_back
 from assistant.language.lists import list_talk
 from assistant.language.meanings import (
@@ -114,11 +114,27 @@ class Reader:
             meanings = list(report(phrase, itemised(phrase), 0, len(phrase)) or meanings)
         if not lead and loses(meanings) and (sides := parted(phrase, self.read)) is not None:
             meanings = list(sides)
+        meanings = timed(meanings, _said_times(phrase))
         if not any(c.cat in (Cat.NAME, Cat.MEASURE, Cat.TIME) and c.doubt < 0.4 for cs in phrase.chunks for c in cs):
             meanings = [Remark(words=text) if isinstance(m, Unread) else m for m in meanings]
         named = any(c.cat in (Cat.NAME, Cat.MEASURE) and c.doubt < 0.4 for cs in phrase.chunks for c in cs)
         explanation = tuple(_explained(phrase, found))
         return Reading(text, tuple(meanings) or (Unread(words=text),), cost, named, (), explanation)
+
+
+def _said_times(phrase: Phrase) -> list[When]:
+    """Give the clock times of a phrase that cannot be anything else."""
+    out: list[When] = []
+    k = 0
+    while k < len(phrase):
+        found = [c for c in phrase.of(k, Cat.TIME) if c.doubt < 0.1 and isinstance(c.value.value, When)]
+        other = any(c.cat is Cat.MEASURE and c.doubt < 0.4 for c in phrase.chunks[k])
+        best = max(found, key=lambda c: c.j, default=None)
+        led = phrase.at(k - 1) in ("at", "about", "around", "by")
+        if best is not None and best.value.value.clock is not None and (led or not other):
+            out.append(best.value.value)
+        k = best.j if best is not None else k + 1
+    return out
 
 
 def _spanned(meaning: Meaning, taken: Span) -> Meaning:

@@ -10,8 +10,22 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 
 from assistant.language.chunks import Cat, Chunk, Phrase
-from assistant.language.meanings import Act, Correction, Deed, Flaw, Force, Meaning, Note, Reading, Remark, Spell
-from assistant.language.meanings import TinFact, Unread
+from assistant.language.meanings import (
+    Act,
+    Answer,
+    Correction,
+    Deed,
+    Flaw,
+    Force,
+    Meaning,
+    Note,
+    Question,
+    Reading,
+    Remark,
+    Spell,
+    TinFact,
+    Unread,
+)
 
 #: No phrase has more parts than this that are worth trying.
 _MOST = 8
@@ -20,7 +34,7 @@ _MOST = 8
 def loses(meanings: list[Meaning]) -> bool:
     """Whether a reading leaves out something that was said: words unused, held or kept as they are beside work."""
     told = [m for m in meanings if isinstance(m, Deed | Spell | TinFact | Flaw) and m.force is Force.DONE]
-    if any(isinstance(m, Unread) or m.held for m in meanings) or any(m.unused for m in told):
+    if any(isinstance(m, Unread | Question) or m.held for m in meanings) or any(m.unused for m in told):
         return True
     if any(isinstance(m, Deed) and _strays(m) for m in told):
         return True
@@ -39,13 +53,42 @@ def parted(phrase: Phrase, read: Callable[[str], Reading]) -> tuple[Meaning, ...
         tried += 1
         if tried > _MOST:
             break
-        left = read(phrase.said(0, k))
-        if not _stands(left.meanings) or loses(list(left.meanings)):
+        left = _side(phrase, 0, k, read)
+        if left is None:
             continue
-        right = [_told(m, left.meanings) for m in read(phrase.said(after, len(phrase))).meanings]
-        if _stands(right) and not loses(right):
-            return (*left.meanings, *right)
+        right = _side(phrase, after, len(phrase), read)
+        if right is None or not (left or right):
+            continue
+        return (*left, *(_told(m, left) for m in right))
     return None
+
+
+def _side(phrase: Phrase, i: int, j: int, read: Callable[[str], Reading]) -> tuple[Meaning, ...] | None:
+    """Give what one side tells; nothing where it only chats, None where it speaks of the job and is not understood."""
+    meanings = read(phrase.said(i, j)).meanings
+    if _stands([_told(m, (_DONE,)) for m in meanings]) and not loses(list(meanings)):
+        return meanings
+    idle = all(isinstance(m, Remark | Unread | Answer | Note) or m.force in _IDLE for m in meanings)
+    return () if idle and not _of_the_job(phrase, i, j) else None
+
+
+_IDLE = (Force.REMARKED, Force.REPORTED, Force.WISHED, Force.SUPPOSED)
+_DONE = Deed(act=Act.OTHER)
+
+
+def _of_the_job(phrase: Phrase, i: int, j: int) -> bool:
+    """Whether words name a thing of the job or a figure: then they are no chat."""
+    for cs in phrase.chunks[i:j]:
+        for c in cs:
+            if c.j > j or c.doubt > _SURE:
+                continue
+            if c.cat is Cat.NAME or (c.cat is Cat.MEASURE and c.value[0].value != "count"):
+                return True
+            if c.cat is Cat.TIME and (getattr(c.value.value, "clock", None) is not None or c.value.tag != "when"):
+                return True
+            if c.cat is Cat.NOUN and c.value.sense.split(".")[0] in ("coat", "fault", "vessel", "act"):
+                return True
+    return False
 
 
 def _joints(phrase: Phrase) -> Iterator[tuple[int, int]]:
