@@ -22,7 +22,10 @@ def free_words(phrase: Phrase, s: Sentence) -> Meaning:
     """Build work that has no event of its own: done it is a line of the day, meant it is an errand."""
     clause, slots = s.clause, Slots(phrase, s.clause)
     words = phrase.said(clause.i, clause.j)
-    if s.force is Force.ORDERED and not _worth_doing(clause):
+    reminded = {"remind", "forget"} & set(phrase.words[max(0, clause.i - 4) : clause.j]) and "never" not in phrase.words
+    if "never" in phrase.words[clause.i : clause.j] and "remind" in phrase.words:
+        return Remark(words=words)
+    if s.force is Force.ORDERED and not (reminded or _worth_doing(clause)):
         return Remark(words=words, force=s.force)
     if s.force in (Force.MEANT, Force.ORDERED):
         start = clause.verb.main if clause.verb is not None and clause.verb.main >= 0 else clause.i

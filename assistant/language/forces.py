@@ -74,6 +74,8 @@ def force_of(phrase: Phrase, clause: Clause, *, last: bool = True) -> Force:
     force = _of_verb(phrase, clause, force)
     if clause.subordinator in CONDITIONS:
         return Force.SUPPOSED
+    if "wish" in phrase.words[max(0, clause.i - 3) : clause.j] and clause.frame.meaning == "deed":
+        return Force.WISHED
     certain = [p.item.kinds[0] for p in clause.parts if p.item.kind is Kind.ADVERB]
     if any(k in ("certainty.maybe", "negative") for k in certain):
         return Force.DENIED if "negative" in certain else Force.SUPPOSED

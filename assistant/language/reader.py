@@ -207,10 +207,13 @@ def _meanings(phrase: Phrase, found: list[Sentence], *, taking_back: bool) -> li
 def _reminder(phrase: Phrase, found: list[Sentence]) -> Errand | None:
     """Take "remind me at six to turn the heating on" as a job that rings; None where it is work on a piece."""
     first = found[0]
-    if first.force is not Force.ORDERED or not {"remind"} & {
-        f.lemma for c in phrase.of(first.clause.i, Cat.VERB) for f in c.value
-    }:
+    reminds = phrase.words[:6]
+    if first.force is not Force.ORDERED or not (
+        "remind" in reminds or ("forget" in reminds and "not" in reminds and "let" in reminds)
+    ):
         return None
+    if "never" in phrase.words:
+        return None  # a joke: "remind me never to ..."
     start = next((k + 1 for k in range(len(phrase)) if phrase.at(k) == "to"), 0)
     times = [p.item for s in found for p in s.clause.parts if p.item.kind is Kind.TIME and p.slot == "when"]
     work = built(phrase, found[-1])

@@ -16,7 +16,9 @@ from assistant.dialogue.telling.moments import to_come
 from assistant.dialogue.telling.tasks import STATES
 from assistant.journal.events import Task
 from assistant.language import times
+from assistant.language.clock import WORDS as CLOCK_WORDS
 from assistant.language.meanings import Answer, Deed, Errand, Force, Meaning, Note, Reading, Remark, Rule, TinFact, Unread
+from assistant.language.numbers import WORDS as NUMBER_WORDS
 from assistant.language.periods import Bound
 from assistant.language.questions import ASKING
 from assistant.language.tokens import Token, tokens
@@ -90,6 +92,10 @@ def _cut(phrase: str) -> _Words:
     for k, token in enumerate(toks):
         if token.kind != "word":
             continue
+        if token.text in CLOCK_WORDS or token.text in NUMBER_WORDS or any(
+            c.tag == "when" for c in times.all_chunks([token.text], [token.kind])[0]
+        ):
+            continue  # when it is to be is no name of it
         function = any(e.part == "function" and end == k + 1 for end, e in wordlist().entries_at([t.text for t in toks], k))
         if not function:
             content.append(token.text)
@@ -139,7 +145,7 @@ def _meant(scene: Scene, words: _Words, said: set[str]) -> Task | None:
         held = [w for w in own if any(_alike(w, p) for p in words.content)]
         telling = [w for w in held if w not in names]
         share = len(held) / len(own) if own else 0.0
-        if telling and (share >= _SHARE or _only_here(telling, task, tasks)):
+        if telling and (share >= _SHARE or (len(words.content) <= _FEW and _only_here(telling, task, tasks))):
             scored.append((share, task))
     best = max((s for s, _ in scored), default=0.0)
     fits = [t for s, t in scored if s == best]
@@ -154,6 +160,10 @@ def _meant(scene: Scene, words: _Words, said: set[str]) -> Task | None:
 
 
 _SLIGHT: Final = frozenset(["new", "more", "some", "get", "do", "go", "need", "want", "job", "list", "put", "have", "be"])
+
+
+#: A phrase of so few words of content may name a job by one of them.
+_FEW: Final = 5
 
 
 def _content(text: str) -> list[str]:

@@ -48,7 +48,7 @@ def hours(phrase: Phrase, items: Items) -> tuple[Rule, ...]:
     times = _times(phrase)
     if times is None:
         return ()
-    return _quiet(phrase, words, times) or _helper(phrase, items, times) or _deadline(phrase, items, words, times)
+    return _closed(phrase, items, words, times) or _quiet(phrase, words, times) or _helper(phrase, items, times) or _deadline(phrase, items, words, times)
 
 
 def _times(phrase: Phrase) -> _Times | None:
@@ -95,6 +95,23 @@ def _quiet(phrase: Phrase, words: set[str], times: _Times) -> tuple[Rule, ...]:
         Rule(rule="quiet", start=start, end=times.end, words=phrase.text, daily="on" in words and "now" in words,
              once="tonight" in words),
     )  # fmt: skip
+
+
+def _closed(phrase: Phrase, items: Items, words: set[str], times: _Times) -> tuple[Rule, ...]:
+    """Give the hours in which nobody may be in a space: "nobody's to go in the wheelhouse tomorrow from eight"."""
+    shut = words & {"closed", "shut", "locked"} or {"limits", "bounds"} & words or (
+        words & {"nobody", "none", "keep", "not", "no"} and words & {"in", "into", "out", "near"} and words & {"go", "going", "be", "out", "one"}
+    )  # fmt: skip
+    spaces = tuple(
+        n for row in items.items for i in row if i.kind is Kind.GROUP and i.value.head is Head.SPACE for n in i.value.spaces
+    )[:1]  # fmt: skip
+    start, end = times.start, times.end
+    if start is not None and start.day is None and times.plain is not None:
+        start = merge(times.plain, start) or start
+    start = start or times.plain
+    if not shut or not spaces or (start is None and end is None) or {"i", "we"} & words:
+        return ()
+    return (Rule(rule="closed", start=start, end=end, lasting=times.lasting, spaces=spaces, words=phrase.text),)
 
 
 def _helper(phrase: Phrase, items: Items, times: _Times) -> tuple[Rule, ...]:
@@ -151,7 +168,7 @@ def _subject(phrase: Phrase, items: Items) -> str:
         if word == "'s" and k:
             return "other"  # "Marco's helping"
         if any(isinstance(v, VerbGroup) and v.finite for v in items.verbs[k]):
-            return "other" if k and any(True for _ in phrase.of(k - 1, Cat.WORD)) else ""
+            return "other" if k and phrase.at(k - 1) not in ("it", "there", "that", "this", ",") else ""
     return ""
 
 

@@ -140,7 +140,7 @@ def _whole(meaning: Meaning) -> bool:
 
 def _told(meaning: Meaning, left: tuple[Meaning, ...]) -> Meaning:
     """Take "fourth coat on by quarter to" after work that is done for done by then, not as due."""
-    done = isinstance(left[-1], Deed) and left[-1].force is Force.DONE
+    done = bool(left) and isinstance(left[-1], Deed) and left[-1].force is Force.DONE
     if done and isinstance(meaning, Deed) and not meaning.verb and meaning.force is Force.MEANT and meaning.due is not None:
         return replace(meaning, force=Force.DONE, when=meaning.due, due=None)
     return meaning

@@ -101,7 +101,7 @@ def _of_a_day(said: When | None) -> When | None:
 def _as_a_rule(phrase: Phrase) -> bool:
     """Whether the plain present tells what is so every day: "I sleep from eleven to seven", "we get up at six"."""
     return any(
-        phrase.at(k) in _SELF and phrase.at(k + 1) not in BE and phrase.at(k + 1) not in HAVE
+        phrase.at(k) in _SELF and phrase.at(k + 1) not in ("will", "shall", "would") and phrase.at(k + 1) not in BE and phrase.at(k + 1) not in HAVE
         and any("VBP" in f.tags or "VB" in f.tags for c in phrase.of(k + 1, Cat.VERB) for f in c.value)
         for k in range(len(phrase))
     )  # fmt: skip
@@ -124,9 +124,14 @@ def _stays(phrase: Phrase, items: Items) -> list[Stay]:
     out: list[Stay] = []
     before: When | None = None  # a time that was said before the first state
     waiting: list[object] = []
-    k = 0
+    k, why = 0, False
     while k < len(phrase):
+        if why and phrase.at(k) in _SELF:
+            waiting, before, why = [], None, False  # those times were of the reason
         found, state = _state_at(phrase, items, k)
+        if phrase.at(k) in BE and k + 1 < len(phrase):
+            further = _state_at(phrase, items, k + 1)  # "am off the boat" goes on where "am off" ends
+            found, state = further if further[0] > found else (found, state)
         time = min(phrase.of(k, Cat.TIME), key=likely, default=None)
         if state is not None and (time is None or found >= time.j or phrase.at(k - 1) in BE):
             lain = out and out[-1].state is State.BED and not out[-1].timed and state is State.IN  # "kipping aboard"
@@ -149,9 +154,17 @@ def _stays(phrase: Phrase, items: Items) -> list[Stay]:
             k = step
         elif any(s.timed for s in out) and not _job(phrase, k):
             k += 1  # why: "got to fetch the lad"
+        elif not out and (end := _reason(items, k)) > k:
+            k, why = end, True  # "doctor's at nine so I'm off ..."
         else:
             return []
     return out
+
+
+def _reason(items: Items, k: int) -> int:
+    """Give where a noun group ends that may be the reason for a stay; ``k`` where none is."""
+    ends = [i.j for i in items.items[k] if i.kind is Kind.GROUP and not i.prep and i.value.head in _REASONS]
+    return max(ends, default=k)
 
 
 def likely(time: Chunk) -> tuple[bool, int, bool, float]:
@@ -233,6 +246,8 @@ def _timed(stay: Stay, value: object, before: When | None) -> None:
     match value:
         case When():
             stay.at = _both(stay.at, value) if stay.at is not None else _dayed(value, before)
+        case Bound(edge=Edge.BY) if stay.state in (State.BED, State.OUT):
+            stay.at = _dayed(value.when, before)
         case Bound(edge=Edge.UNTIL | Edge.BEFORE | Edge.BY):
             stay.until = _dayed(value.when, before)
         case Bound():
