@@ -22,7 +22,7 @@ from assistant.journal.state import State
 from assistant.journal.store import Journal
 from assistant.language import vocabulary
 from assistant.language.chunks import Cat, Phrase, cut
-from assistant.language.meanings import Answer, Deed, Force, Meaning, Question, Reading, Remark, Same, Unread
+from assistant.language.meanings import Answer, Correction, Deed, Force, Meaning, Note, Question, Reading, Remark, Same, Unread
 from assistant.language.names import Gazetteer
 from assistant.language.reader import Reader
 from assistant.language.tokens import LONGEST
@@ -130,7 +130,7 @@ class Session:
             asking = Pending(talk.phrase, now, Slot(back.slot), tuple(back.options), back.value, hints=context.hints)
             context.pending = asking
             reply = Reply(phrase, now, "asked", back.question, confidence=0.5)
-        context.asked_last = context.asked_last and reply.outcome == "answered"
+        context.asked_last = talk.asking or (context.asked_last and reply.outcome == "answered")
         if reply.outcome in ("unclear", "asked", "refused"):
             self._speak_of(context, phrase, now)
         after = context.to_json()
@@ -173,9 +173,12 @@ class Session:
 
         questions = [m for m in reading.meanings if isinstance(m, Question)]
         others = [m for m in reading.meanings if not isinstance(m, Question)]
+        if questions:  # what only leads to the question is no line of the day
+            others = [m for m in others if not isinstance(m, Note)]
         results: list[Result] = []
         phrase = cut(reading.phrase, self.names)
         asking = context.asked_last and all(_goes_on(m, phrase) for m in others)
+        talk.asking = bool(questions) or asking
         hurt = asked.accident(phrase)
         if hurt is not None:
             return self._commit(talk, context, [hurt], reading)
@@ -219,7 +222,7 @@ class Session:
         # what is understood and not for the journal is declined, with the reason
         outcome = own or ("logged" if events else "answered" if answer else "refused")
         warned = list(dict.fromkeys(c for r in results for c in r.cautions))
-        context.asked_last = outcome == "answered"
+        context.asked_last = talk.asking = outcome == "answered"
         context.at = talk.now if outcome in ("logged", "answered") else context.at
         if events:
             # what was spoken of goes into the same transaction, with the batch that "scratch that" takes back
@@ -283,6 +286,9 @@ def _goes_on(meaning: Meaning, phrase: Phrase) -> bool:
     """Whether a meaning may only go on with the question before it: "and the shelf", "and sand it", "tomorrow then"."""
     if isinstance(meaning, Same | Answer):
         return True
+    if isinstance(meaning, Correction):  # "call it sixty": of what was asked, unless it says which entry
+        right = meaning.right
+        return meaning.target is None and not (right and right.pieces and right.pieces.names) and meaning.wrong is None
     led = bool(phrase.words) and phrase.words[0] in ("and", "or", "then", "what", "so")
     bare = isinstance(meaning, Deed) and not (
         meaning.verb or meaning.coat or meaning.when or meaning.products or meaning.another

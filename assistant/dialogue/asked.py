@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
+from assistant.ask.answer import Answer
 from assistant.ask.evaluate import evaluate
 from assistant.dialogue import inquiry
 from assistant.dialogue.context import Context, Pending, Slot
@@ -13,6 +14,7 @@ from assistant.dialogue.scene import Result
 from assistant.dialogue.talk import Talk, Unclear
 from assistant.language import asking
 from assistant.language.chunks import Phrase
+from assistant.language.query import Property, Query
 from assistant.library.hazards import Grade
 
 _HELP: Final = frozenset(["help", "commands"])
@@ -44,15 +46,43 @@ def fragment(talk: Talk, context: Context, phrase: Phrase) -> Result | None:
         return None
     query = inquiry.settle(asked, talk, context)
     found = evaluate(query, talk)
+    if _empty(query, found) and (again := _second(talk, context, phrase)) is not None:
+        query, found = again
     if found.asks is not None:
         slot = Slot(found.asks.slot) if found.asks.slot in _SLOTS else Slot.TEXT
         pending = Pending(talk.phrase, talk.now, slot, tuple(found.asks.options), hints=context.hints)
         raise AskedBack(found.asks.question, pending)
+    if _empty(query, found):  # nothing was answered: what was asked before stays what "and that?" goes on with
+        near = f" {found.chosen.said}" if found.chosen is not None else ""
+        raise Unclear(_FOLLOW if "nothing sure" not in near or "I can say" not in near else f"{_FOLLOW}{near.split('.', 1)[1]}")
     inquiry.remember(query, context, talk, found.pieces, found.products)
     context.answer = found.to_json()
     context.hints = ()
     outcome = "" if found.outcome == "answered" else found.outcome
     return Result(found.reply, answer=found.to_json(), cautions=tuple(found.cautions), outcome=outcome)
+
+
+_FOLLOW: Final = "I did not follow that question: say it in other words."
+
+
+def _empty(query: Query, found: Answer) -> bool:
+    """Whether a question of the trade met no card: then nothing was answered."""
+    return query.what is Property.KNOW and found.chosen is not None and found.chosen.unknown is not None
+
+
+def _second(talk: Talk, context: Context, phrase: Phrase) -> tuple[Query, Answer] | None:
+    """Take a question that nothing answers for a change of the last one, as far as its words allow; None if they do not."""
+    last = last_query(context, talk.now)
+    if last is None:
+        return None
+    asked = asking.follow(phrase)
+    if asked is None:
+        return None
+    query = inquiry.settle(asked, talk, context)
+    if query == last:
+        return None
+    found = evaluate(query, talk)
+    return None if found.asks is not None or found.refused or _empty(query, found) else (query, found)
 
 
 def _help(talk: Talk) -> Result:

@@ -42,6 +42,7 @@ class Talk:
     library: Library
     journal: Journal
     phrase: str = ""
+    asking: bool = False  # the phrase asks, whether it is understood or not
     memory: dict[str, Any] = field(default_factory=dict)  # of this session only: the last plan, to be kept to
 
     def card(self, product: str | None) -> Card | None:

@@ -14,7 +14,7 @@ from assistant.language.chunks import Phrase
 from assistant.language.clause import Clause
 from assistant.language.deeds import deed
 from assistant.language.errands import free_words, listing, remark, ticking, told
-from assistant.language.items import Kind
+from assistant.language.items import Item, Kind
 from assistant.language.measures import measures_at
 from assistant.language.meanings import (
     Deed,
@@ -47,6 +47,8 @@ def spell(phrase: Phrase, s: Sentence) -> Meaning:
     """Build what was said of the air."""
     clause, slots = s.clause, Slots(phrase, s.clause)
     beside, held = leftovers(phrase, clause, strict=True)
+    if held is not None and slots.spaces() and all(_read_off(p.item) for p in clause.parts if p.slot is None and p.item.content):
+        beside, held = (*beside, held), None  # "on the dial", where the space was said
     temperature = slots.measure("temperature")
     degrees = slots.measure("degrees")
     damp = _after_humidity(slots)
@@ -97,6 +99,13 @@ def spell(phrase: Phrase, s: Sentence) -> Meaning:
         lasting=slots.length(),
         there=bool(words & {"there", "here"}) and not slots.spaces(),
     )
+
+
+def _read_off(item: Item) -> bool:
+    """Whether an item says what a figure was read off, of all that it may say."""
+    return item.kind is Kind.GROUP and item.prep in ("on", "by", "off", "from") and item.value.head in (
+        Head.UNKNOWN, Head.TOOL, Head.HOUSE, Head.GEAR
+    )  # fmt: skip
 
 
 def _after_humidity(slots: Slots) -> float | None:

@@ -34,7 +34,7 @@ def asks(phrase: Phrase, i: int, j: int, *, last: bool) -> bool:
     if "?" in phrase.words[i:j]:
         # the mark is the last clause's: what stands before it may be told
         return not any(_parts_at(phrase, k) and asks(phrase, k, j - 1, last=False) for k in range(i + 1, j - 1))
-    if _polar(phrase, i, j):
+    if _polar(phrase, i, j) or _weighed(phrase, i, j):
         return True
     start = i
     while i < j:
@@ -57,6 +57,28 @@ def asks(phrase: Phrase, i: int, j: int, *, last: bool) -> bool:
         return _inverted(phrase, i, j)
     told = word in _TELL_ME and then in ("me", "us") and phrase.at(i + 2) != "to"
     return told and phrase.at(i + 2) in ASKING | {"the", "if", "about", "back", "today", "my"}
+
+
+def _weighed(phrase: Phrase, i: int, j: int) -> bool:
+    """Whether words weigh what could be done: "safe to sand it", "better to do the hatch or the door", "latest I can leave it".
+
+    Nobody tells of work in this form: an adjective with a plain infinitive, a superlative with a modal after it.
+    """
+    while i < j and (phrase.kinds[i] == "mark" or phrase.at(i) in _JOINTS):
+        i += 1
+    lead = phrase.of(i, Cat.DESCRIBING)
+    for c in lead:
+        if c.value.sense == "opinion" and c.i == i and phrase.at(c.j) == "to":
+            return any("VB" in f.tags for v in phrase.of(c.j + 1, Cat.VERB) for f in v.value)
+    if phrase.at(i) in _WEIGHED and phrase.at(i + 1) == "to":
+        return True
+    most = phrase.at(i) in ("most", "least", "latest", "last", "best") or phrase.at(i).endswith("est")
+    return most and any(
+        phrase.at(k) in ("i", "we", "you", "it") and phrase.at(k + 1) in MODAL for k in range(i + 1, min(j, i + 5))
+    )  # fmt: skip
+
+
+_WEIGHED: Final = frozenset(["better", "best", "safe", "ok", "okay", "alright", "right", "fine", "worth", "wise", "quicker"])
 
 
 def _polar(phrase: Phrase, i: int, j: int) -> bool:

@@ -56,6 +56,19 @@ def fragment(phrase: Phrase, cues: Cues, slots: Slots, best: Fit | None, guess: 
     return _changes(phrase, words, cues, slots, best, guess)
 
 
+def loose_fragment(phrase: Phrase, cues: Cues, slots: Slots, guess: Supposed | None) -> Asked | None:
+    """Read a phrase that no property answers as a change of the last question: only its things and figures count."""
+    words = [w for w, k in zip(phrase.words, phrase.kinds, strict=True) if k != "mark"]
+    if len(words) > _LOOSEST or cues.has("tense.past-act"):
+        return None
+    return _changes(phrase, words, cues, slots, None, guess, most=_LOOSE)
+
+
+#: A looser follow-up has no more words than this, and leaves no more of them unused.
+_LOOSEST: Final = 14
+_LOOSE: Final = 3
+
+
 def follow_now(phrase: Phrase) -> bool:
     """Whether the last question is asked again at this moment: "and now?"."""
     words = [w for w, k in zip(phrase.words, phrase.kinds, strict=True) if k != "mark"]
@@ -184,9 +197,8 @@ def _bare(words: list[str], cues: Cues, best: Fit | None) -> bool:
 
 
 def _changes(
-    phrase: Phrase, words: list[str], cues: Cues, slots: Slots, best: Fit | None, guess: Supposed | None
+    phrase: Phrase, words: list[str], cues: Cues, slots: Slots, best: Fit | None, guess: Supposed | None, *, most: int = 1
 ) -> Asked | None:
-
     own = best if best is not None and _changes_what(cues, best) else None
     what = own.row.what if own is not None else None
     shape, unknown = shapes.shape_of(phrase, cues, what)
@@ -231,7 +243,7 @@ def _changes(
         unused=_unused(phrase, slots, own),
     )
     blank = Asked(fragment=True, lemmas=asked.lemmas)
-    if replace(asked, unused=()) == blank or len(asked.unused) > 1:
+    if replace(asked, unused=()) == blank or len(asked.unused) > most:
         return None
     return asked
 

@@ -12,7 +12,7 @@ from assistant.language.asking.asks import choice, general_, orders, tells, verb
 from assistant.language.asking.cues import Cues, cues_of
 from assistant.language.asking.filling import before_bed, groups_of, joined, measured, times_of
 from assistant.language.asking.forms import formed
-from assistant.language.asking.fragments import follow_now, fragment
+from assistant.language.asking.fragments import follow_now, fragment, loose_fragment
 from assistant.language.asking.lists import listed
 from assistant.language.asking.said import Asked, Supposed
 from assistant.language.asking.slots import Slots, slots_of
@@ -92,6 +92,17 @@ def ask(phrase: Phrase, *, last: bool) -> Asked | None:
         "has.piece", "has.product", "has.space", "has.component", "has.amount", "has.all", "tense.past-act"
     )
     return replace(built, fragment=True) if joins and bare and len(phrase) <= _SHORT else built
+
+
+def follow(phrase: Phrase) -> Asked | None:
+    """Read a phrase as a change of the last question however it is worded; None where it names nothing to change."""
+    items = itemised(phrase)
+    cues = cues_of(phrase)
+    slots = slots_of(phrase, items, cues)
+    formed(phrase, items, slots, cues)
+    span = supposing.clause_of(phrase, cues)
+    guess = supposing.supposed(phrase, cues, slots, span) if span else None
+    return loose_fragment(phrase, cues, slots, guess)
 
 
 def lemmas_of(phrase: Phrase) -> frozenset[str]:
