@@ -13,10 +13,11 @@ from assistant.language.asking.cues import Cues, cues_of
 from assistant.language.asking.filling import before_bed, groups_of, joined, measured, times_of
 from assistant.language.asking.forms import formed
 from assistant.language.asking.fragments import follow_now, fragment, loose_fragment
+from assistant.language.asking.likely import LEAST, likeliest
 from assistant.language.asking.lists import listed
 from assistant.language.asking.said import Asked, Supposed
 from assistant.language.asking.slots import Slots, slots_of
-from assistant.language.asking.table import Fit, fits
+from assistant.language.asking.table import Fit, Row, fits
 from assistant.language.chunks import Phrase
 from assistant.language.items import itemised
 from assistant.language.meanings import Act, Group, Quantifier
@@ -82,6 +83,8 @@ def ask(phrase: Phrase, *, last: bool) -> Asked | None:
         follow = fragment(phrase, cues, slots, best, guess)
         if follow is not None:
             return follow
+    if best is None and asks:
+        best = _likeliest(spoken)
     if best is None:
         return _unknown(cues, outer, found) if asks else None
     if not asks and not verbless(phrase, best, cues):
@@ -92,6 +95,15 @@ def ask(phrase: Phrase, *, last: bool) -> Asked | None:
         "has.piece", "has.product", "has.space", "has.component", "has.amount", "has.all", "tense.past-act"
     )
     return replace(built, fragment=True) if joins and bare and len(phrase) <= _SHORT else built
+
+
+def _likeliest(cues: Cues) -> Fit | None:
+    """Give the property that a question no row fits is likeliest to be after, as a row of the table."""
+    found = likeliest(cues)
+    if found is None or found[2] < LEAST or found[0] in (Property.KNOW, Property.AID):
+        return None
+    row = Row(found[0], (), frozenset(), frozenset(), 0.0, found[1], None, None, None, -1)
+    return Fit(row, _LEAST, frozenset(), ())
 
 
 def follow(phrase: Phrase) -> Asked | None:
