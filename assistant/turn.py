@@ -22,7 +22,19 @@ from assistant.journal.state import State
 from assistant.journal.store import Journal
 from assistant.language import vocabulary
 from assistant.language.chunks import Cat, Phrase, cut
-from assistant.language.meanings import Answer, Correction, Deed, Force, Meaning, Note, Question, Reading, Remark, Same, Unread
+from assistant.language.meanings import (
+    Answer,
+    Correction,
+    Deed,
+    Force,
+    Meaning,
+    Note,
+    Question,
+    Reading,
+    Remark,
+    Same,
+    Unread,
+)
 from assistant.language.names import Gazetteer
 from assistant.language.reader import Reader
 from assistant.language.tokens import LONGEST

@@ -96,7 +96,9 @@ def check(rows: list[tuple[str, frozenset[str]]]) -> None:
                 found.append((share, said == label))
     for least in (0.0, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7):
         kept = [right for share, right in found if share >= least]
-        print(f"least {least:.1f}: {len(kept)} of {len(found)} answered, {sum(kept) / max(1, len(kept)):.2f} right")
+        print(  # noqa: T201
+            f"least {least:.1f}: {len(kept)} of {len(found)} answered, {sum(kept) / max(1, len(kept)):.2f} right"
+        )
 
 
 def main() -> None:

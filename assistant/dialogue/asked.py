@@ -12,9 +12,10 @@ from assistant.dialogue.lastquery import last_query
 from assistant.dialogue.scene import Asked as AskedBack
 from assistant.dialogue.scene import Result
 from assistant.dialogue.talk import Talk, Unclear
+from assistant.journal.events import Fault
 from assistant.language import asking
 from assistant.language.chunks import Phrase
-from assistant.language.query import Property, Query
+from assistant.language.query import Property, Query, Shape, Subject
 from assistant.library.hazards import Grade
 
 _HELP: Final = frozenset(["help", "commands"])
@@ -54,7 +55,9 @@ def fragment(talk: Talk, context: Context, phrase: Phrase) -> Result | None:
         raise AskedBack(found.asks.question, pending)
     if _empty(query, found):  # nothing was answered: what was asked before stays what "and that?" goes on with
         near = f" {found.chosen.said}" if found.chosen is not None else ""
-        raise Unclear(_FOLLOW if "nothing sure" not in near or "I can say" not in near else f"{_FOLLOW}{near.split('.', 1)[1]}")
+        raise Unclear(
+            _FOLLOW if "nothing sure" not in near or "I can say" not in near else f"{_FOLLOW}{near.split('.', 1)[1]}"
+        )
     inquiry.remember(query, context, talk, found.pieces, found.products)
     context.answer = found.to_json()
     context.hints = ()
@@ -71,7 +74,13 @@ def _empty(query: Query, found: Answer) -> bool:
 
 
 def _second(talk: Talk, context: Context, phrase: Phrase) -> tuple[Query, Answer] | None:
-    """Take a question that nothing answers for a change of the last one, as far as its words allow; None if they do not."""
+    """Take a question that nothing answers for a change of the last one, or as one of the fault just told."""
+    fault = _fault_just_told(talk, context)
+    if fault is not None and {"it", "that", "this", "them"} & set(phrase.words):
+        query = Query(Property.KNOW, Shape.WHAT, Subject(), lemmas=asking.lemmas_of(phrase) | {fault, "fix"})
+        found = evaluate(query, talk)
+        if not _empty(query, found):
+            return query, found
     last = last_query(context, talk.now)
     if last is None:
         return None
@@ -83,6 +92,15 @@ def _second(talk: Talk, context: Context, phrase: Phrase) -> tuple[Query, Answer
         return None
     found = evaluate(query, talk)
     return None if found.asks is not None or found.refused or _empty(query, found) else (query, found)
+
+
+def _fault_just_told(talk: Talk, context: Context) -> str | None:
+    """Give the fault that was told last, if the last entry is one: "what do I do about it" is about that."""
+    for number in reversed(context.batches[-1] if context.batches else ()):
+        event = talk.journal.get(number)
+        if isinstance(event, Fault):
+            return event.fault
+    return None
 
 
 def _help(talk: Talk) -> Result:

@@ -15,7 +15,6 @@ from assistant.language.clause import Clause
 from assistant.language.deeds import deed
 from assistant.language.errands import free_words, listing, remark, ticking, told
 from assistant.language.items import Item, Kind
-from assistant.language.measures import measures_at
 from assistant.language.meanings import (
     Deed,
     Errand,
@@ -31,6 +30,7 @@ from assistant.language.meanings import (
     Spell,
     TinFact,
 )
+from assistant.language.measures import measures_at
 from assistant.language.noungroup import Head
 from assistant.language.righting import correction, undo
 from assistant.language.sentences import Sentence
@@ -47,7 +47,11 @@ def spell(phrase: Phrase, s: Sentence) -> Meaning:
     """Build what was said of the air."""
     clause, slots = s.clause, Slots(phrase, s.clause)
     beside, held = leftovers(phrase, clause, strict=True)
-    if held is not None and slots.spaces() and all(_read_off(p.item) for p in clause.parts if p.slot is None and p.item.content):
+    if (
+        held is not None
+        and slots.spaces()
+        and all(_read_off(p.item) for p in clause.parts if p.slot is None and p.item.content)
+    ):
         beside, held = (*beside, held), None  # "on the dial", where the space was said
     temperature = slots.measure("temperature")
     degrees = slots.measure("degrees")

@@ -138,7 +138,10 @@ def _names(meant: Sequence[tuple[Form, ...]], words: list[str], names: Gazetteer
             break
     single = singular(words[i])
     if single != words[i] and words[i] not in names.words and len(names.having((single,))) > 1:
-        yield i + 1, Name("piece", names.having((single,)), 0.3, plural=True, whole=False)  # "both lockers": lid and front
+        yield (
+            i + 1,
+            Name("piece", names.having((single,)), 0.3, plural=True, whole=False),
+        )  # "both lockers": lid and front
     if words[i] in _SIDES and (pieces := names.having((words[i],))):  # "port at one and starboard at half past"
         joined = i == 0 or words[i - 1] in ("and", ",", "then", "the", "but")
         yield i + 1, Name("piece", pieces, 0.2 if joined else 0.45, plural=False, whole=False)

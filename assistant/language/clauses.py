@@ -90,7 +90,9 @@ class Parser:
         if verb.j == j and any(u.sense == "undo" for f in verb.forms for u in wordlist().uses(f.lemma)):
             return self._led(i, verb.i)
         if self._led(i, verb.i):
-            told = self.phrase.at(verb.j) in ("on", "off") and self._also_noun(verb)  # "tape off the step", "tape's off"
+            told = self.phrase.at(verb.j) in ("on", "off") and self._also_noun(
+                verb
+            )  # "tape off the step", "tape's off"
             return not self._also_noun(verb) or (self._object_follows(verb) and not told)
         before = self.phrase.at(verb.i - 1)
         return before in _PERSONS

@@ -58,14 +58,8 @@ def deed(phrase: Phrase, s: Sentence) -> Meaning:
         return _deadline(phrase, s, slots)
     act = _act_told(clause, slots)
     told = slots.pieces()
-    if (
-        act is Act.THIN
-        and s.force is Force.DONE
-        and not slots.items("products", "coat", "amount")
-        and told
-        and told.pronoun
-        and not told.names
-    ):
+    bare = told and told.pronoun and not told.names and not slots.items("products", "coat", "amount")
+    if act is Act.THIN and s.force is Force.DONE and bare:
         return Correction(
             words=phrase.said(clause.i, clause.j), right=Deed(act=Act.OTHER, thinned=thinned_of(slots))
         )  # "it was thinned ten percent"
@@ -81,10 +75,7 @@ def deed(phrase: Phrase, s: Sentence) -> Meaning:
     if span and when is None:
         when = span.end if isinstance(span.end, When) else None
     pieces = slots.pieces(*(("flaw",) if act is Act.FILL else ()))
-    if act is Act.COAT and clause.use and clause.use.sense == "retouch" and pieces and pieces.part is None:
-        pieces = replace(pieces, part="patch")
-    if act is Act.FILL and pieces is None and slots.items("flaw"):
-        pieces = Group(pronoun=Pronoun.IT, words="")
+    pieces = _pieces(clause, slots, act, pieces)
     if act in (Act.FIT, Act.UNFIT, Act.BOND) and pieces is None and slots.items("other"):
         return free_words(phrase, s)
     if pieces is None and act in _PLAIN and _done_to_another(clause):
@@ -100,6 +91,10 @@ def deed(phrase: Phrase, s: Sentence) -> Meaning:
         amount = Amount(float(amount), "ml")
     force = s.force
     held = None if act is Act.OTHER else held
+    if until is not None and force is Force.DONE and act is not Act.OTHER and "put_off" not in frame.flags:
+        by_then = until.edge is Edge.BY and when is None  # "the fourth coat on by ten"
+        when = until.when if by_then else when
+        held = held if by_then else held or " ".join(phrase.said(i.i, i.j) for i in slots.items("until"))
     by = until is not None and until.edge in (Edge.BY, Edge.BEFORE, Edge.UNTIL) and "put_off" not in frame.flags
     later = until if until and "put_off" in frame.flags else since if since and force is not Force.DONE else None
     return Deed(
@@ -113,6 +108,15 @@ def deed(phrase: Phrase, s: Sentence) -> Meaning:
         took=slots.length(), due=until.when if until and by else None, not_before=later.when if later else None,
         put_off="put_off" in frame.flags, dropped="dropped" in frame.flags, gapped=s.gapped,
     )  # fmt: skip
+
+
+def _pieces(clause: Clause, slots: Slots, act: Act, pieces: Group | None) -> Group | None:
+    """Give the pieces with the part that a retouch is of, and "it" for a hole that was filled without a name."""
+    if act is Act.COAT and clause.use and clause.use.sense == "retouch" and pieces and pieces.part is None:
+        return replace(pieces, part="patch")
+    if act is Act.FILL and pieces is None and slots.items("flaw"):
+        return Group(pronoun=Pronoun.IT, words="")
+    return pieces
 
 
 #: Acts that are always done to something.
@@ -133,7 +137,7 @@ def _laid(phrase: Phrase, slots: Slots) -> tuple[str, ...]:
 
 
 def _done_to_another(clause: Clause) -> bool:
-    """Whether a verb has another thing than a piece for its subject in the passive, or is cleaning one: "the strainer's cleaned"."""
+    """Whether a verb has another thing than a piece for its passive subject, or is cleaning one: "it's cleaned"."""
     if clause.verb is None:
         return False
     return any(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from assistant.language.chunks import Phrase
-from assistant.language.clause import Clause
+from assistant.language.clause import Clause, Part
 from assistant.language.items import Kind
 from assistant.language.meanings import Force, Quantifier
 from assistant.language.noungroup import Head
@@ -193,12 +193,21 @@ def _finished(verb: object) -> bool:
     )
 
 
+def _named_somebody(clause: Clause, part: Part) -> bool:
+    """Whether no word of English stands where the one who did it stands: then it is a name."""
+    item, verb = part.item, clause.verb
+    unknown = item.kind is Kind.WORD and item.value is not None and item.value.value is None
+    return (
+        unknown and part.left and verb is not None and verb.finite and item.j == verb.i
+        and clause.frame.meaning == "deed"
+    )  # fmt: skip
+
+
 def _others(clause: Clause) -> bool:
     for p in clause.parts:
         item = p.item
-        if p.left and item.kind is Kind.WORD and item.value is not None and item.value.value is None and clause.verb:
-            if item.j == clause.verb.i and clause.frame.meaning == "deed" and clause.verb.finite:
-                return True  # no word of English, where the one who did it stands: a name
+        if _named_somebody(clause, p):
+            return True
         if (
             clause.frame.meaning not in ("flaw", "rule", "tin", "gear")
             and item.kind is Kind.GROUP

@@ -42,7 +42,9 @@ def put_on_list(meanings: list[Meaning]) -> list[Meaning]:
             and before.temperature is None
             and before.humidity is None
         ):
-            out[-1] = replace(m, heating=before.heating, spaces=m.spaces or before.spaces)  # "stove's lit, saloon's up to twenty two"
+            out[-1] = replace(
+                m, heating=before.heating, spaces=m.spaces or before.spaces
+            )  # "stove's lit, saloon's up to twenty two"
         elif isinstance(m, Errand) and m.force is Force.ORDERED and not m.text:
             if not isinstance(before, Deed | Note):
                 continue
@@ -206,22 +208,25 @@ def everywhere_else(meanings: list[Meaning]) -> list[Meaning]:
     for m in meanings:
         if isinstance(m, Spell) and m.everywhere and {"else", "rest", "others", "elsewhere"} & set(m.words.split()):
             named = tuple(n for b in out if isinstance(b, Spell) for n in b.spaces)
-            m = replace(m, besides=(*m.besides, *named))
+            out.append(replace(m, besides=(*m.besides, *named)))
+            continue
         out.append(m)
     return out
 
 
 def gapped_whole(meanings: list[Meaning]) -> list[Meaning]:
-    """Give a deed that goes on with the verb before it the product and the coat of that one: "... and starboard at two"."""
+    """Give a deed that goes on with the verb before it the product and the coat of that one."""
     out: list[Meaning] = []
     for m in meanings:
         before = out[-1] if out else None
         if isinstance(m, Deed) and m.gapped and isinstance(before, Deed) and m.act is before.act and not m.products:
             own = m.coat or m.another or m.final
-            m = replace(
+            whole = replace(
                 m, products=before.products, kind=m.kind or before.kind, coat=m.coat if own else before.coat,
                 thinned=m.thinned or before.thinned, grit=m.grit or before.grit,
             )  # fmt: skip
+            out.append(whole)
+            continue
         out.append(m)
     return out
 

@@ -187,9 +187,11 @@ class Gazetteer:
             if thing.kind == "product" and k == 1 and start[0] in _COLOURS:
                 continue
             if thing.kind == "product" and k == 1 and start in self.full:
-                if any(n.kind != "product" or n.doubt < 0.4 for n in self.full[start]):  # noqa: PLR2004
+                if any(n.kind != "product" or n.doubt < 0.4 for n in self.full[start]):
                     continue  # it names something already
-                self.full[start] = [Name(thing.kind, (thing.name,), 0.45, whole=False)]  # before the kind it is a word for
+                self.full[start] = [
+                    Name(thing.kind, (thing.name,), 0.45, whole=False)
+                ]  # before the kind it is a word for
                 continue
             self._put(start, Name(thing.kind, (thing.name,), 0.5, whole=False))
 

@@ -60,7 +60,7 @@ def asks(phrase: Phrase, i: int, j: int, *, last: bool) -> bool:
 
 
 def _weighed(phrase: Phrase, i: int, j: int) -> bool:
-    """Whether words weigh what could be done: "safe to sand it", "better to do the hatch or the door", "latest I can leave it".
+    """Whether words weigh what could be done: "safe to sand it", "better to do the hatch", "latest I can leave it".
 
     Nobody tells of work in this form: an adjective with a plain infinitive, a superlative with a modal after it.
     """
@@ -78,7 +78,9 @@ def _weighed(phrase: Phrase, i: int, j: int) -> bool:
     )  # fmt: skip
 
 
-_WEIGHED: Final = frozenset(["better", "best", "safe", "ok", "okay", "alright", "right", "fine", "worth", "wise", "quicker"])
+_WEIGHED: Final = frozenset(
+    ["better", "best", "safe", "ok", "okay", "alright", "right", "fine", "worth", "wise", "quicker"]
+)
 
 
 def _polar(phrase: Phrase, i: int, j: int) -> bool:

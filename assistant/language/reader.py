@@ -11,22 +11,28 @@ from assistant.language.building import built
 from assistant.language.changes import changes
 from assistant.language.chunks import Cat, Phrase, chunked, cut
 from assistant.language.items import Kind, itemised
-from assistant.language.joining import asked_whole, contrasted, each_its_own, everywhere_else, gapped_whole, manner_dropped, put_on_list, said_twice, shared_times, timed
+from assistant.language.joining import (
+    asked_whole,
+    contrasted,
+    each_its_own,
+    everywhere_else,
+    gapped_whole,
+    manner_dropped,
+    put_on_list,
+    said_twice,
+    shared_times,
+)
 from assistant.language.leads import AGREED, UNSURE, note_in, request, tag_question, without_pauses, words_taking_back
 from assistant.language.lists import list_talk
 from assistant.language.meanings import (
-    Answer,
-    Correction,
     Deed,
     Errand,
     Force,
     Meaning,
-    Note,
     Question,
     Reading,
     Remark,
     Rule,
-    Undo,
     Unread,
 )
 from assistant.language.names import Gazetteer
@@ -36,12 +42,7 @@ from assistant.language.short import done_too, same_again, short_answer
 from assistant.language.short import put_right as put_right_last
 from assistant.language.slips import mended
 from assistant.language.slots import leftovers
-from assistant.language.terse.hours import hours
-from assistant.language.terse.parting import loses, parted
-from assistant.language.terse.presence import presence
-from assistant.language.terse.putright import put_right
-from assistant.language.terse.reports import report
-from assistant.language.terse.spans import Span, span
+from assistant.language.terse import second
 from assistant.language.when import When
 
 
@@ -62,6 +63,17 @@ class Reader:
         listed = list_talk(phrase)
         if listed is not None:
             return Reading(text, tuple(changes(phrase)) or (listed,), named=True)
+        phrase = self._opened(phrase)
+        if phrase.words[:2] == ["to", "do"] and phrase.at(2) not in ("it", "that", "this", "list", ""):
+            return _to_do(self, phrase)
+        planned = changes(phrase)
+        if planned:
+            return Reading(text, tuple(planned), named=True)
+        first = second.before(phrase, itemised(phrase), self.read)
+        return replace(first, phrase=text) if first is not None else self._clauses(phrase, text)
+
+    def _opened(self, phrase: Phrase) -> Phrase:
+        """Give a phrase without slips, pauses and the request round it, and with its contractions opened."""
         toks = mended(phrase)
         if toks is not None:
             phrase = chunked(phrase.text, toks, self.names, us=self.us)
@@ -72,21 +84,10 @@ class Reader:
         if len(toks) < len(phrase):
             phrase = chunked(phrase.text, toks, self.names, us=self.us)
         asked_to = request(phrase)
-        if asked_to:
-            phrase = chunked(phrase.text, phrase.tokens[asked_to:], self.names, us=self.us)
-        if phrase.words[:2] == ["to", "do"] and phrase.at(2) not in ("it", "that", "this", "list", ""):
-            return _to_do(self, phrase)
-        planned = changes(phrase)
-        if planned:
-            return Reading(text, tuple(planned), named=True)
-        taken = span(phrase)
-        if taken is not None:
-            rest = self.read(" ".join(t.text for t in taken.rest))
-            if any(isinstance(m, Deed) and m.force is Force.DONE for m in rest.meanings):
-                return replace(rest, phrase=text, meanings=tuple(_spanned(m, taken) for m in rest.meanings))
-        stays = presence(phrase, itemised(phrase))
-        if stays:
-            return Reading(text, stays, named=True)
+        return chunked(phrase.text, phrase.tokens[asked_to:], self.names, us=self.us) if asked_to else phrase
+
+    def _clauses(self, phrase: Phrase, text: str) -> Reading:
+        """Read a phrase as clauses, and what they leave in the other ways in which people talk."""
         lead = words_taking_back(phrase)
         if lead:
             phrase = chunked(phrase.text, phrase.tokens[lead:], self.names, us=self.us)
@@ -95,60 +96,17 @@ class Reader:
         tail = tag_question(phrase, AGREED)
         if tail:
             phrase = chunked(phrase.text, phrase.tokens[:tail], self.names, us=self.us)
-        rows = report(phrase, itemised(phrase), 0, len(phrase), several=True)
-        if rows is not None and not lead:
-            return Reading(text, rows, named=True)
+        items = itemised(phrase)
+        if not lead and (row := second.rows(phrase, items)) is not None:
+            return replace(row, phrase=text)
         found, cost = sentences.read(phrase)
         meanings = _meanings(phrase, found, taking_back=bool(lead))
-        if not any(isinstance(m, Undo) for m in meanings) and not any(
-            isinstance(m, Note) and m.force is Force.ORDERED for m in meanings
-        ):
-            fixed = put_right(phrase, itemised(phrase), lead=bool(lead))
-            whole = len(meanings) == 1 and isinstance(meanings[0], Correction)
-            if fixed is not None and not (whole and (meanings[0].wrong or not fixed.wrong)):  # type: ignore[attr-defined]
-                meanings = [fixed if whole else replace(fixed, otherwise=tuple(meanings))]
-        idle = all(isinstance(m, Answer | Unread | Remark | Note) or not _writes(m) for m in meanings)
-        if idle and (told := hours(phrase, itemised(phrase))):
-            meanings = list(told)
-        elif not lead and all(isinstance(m, Answer | Unread | Remark | Note) for m in meanings):
-            meanings = list(report(phrase, itemised(phrase), 0, len(phrase)) or meanings)
-        if not lead and loses(meanings) and (sides := parted(phrase, self.read)) is not None:
-            meanings = list(sides)
-        meanings = timed(meanings, _said_times(phrase))
+        meanings = second.after(phrase, items, meanings, self.read, lead=bool(lead))
         if not any(c.cat in (Cat.NAME, Cat.MEASURE, Cat.TIME) and c.doubt < 0.4 for cs in phrase.chunks for c in cs):
             meanings = [Remark(words=text) if isinstance(m, Unread) else m for m in meanings]
         named = any(c.cat in (Cat.NAME, Cat.MEASURE) and c.doubt < 0.4 for cs in phrase.chunks for c in cs)
         explanation = tuple(_explained(phrase, found))
         return Reading(text, tuple(meanings) or (Unread(words=text),), cost, named, (), explanation)
-
-
-def _said_times(phrase: Phrase) -> list[When]:
-    """Give the clock times of a phrase that cannot be anything else."""
-    out: list[When] = []
-    k = 0
-    while k < len(phrase):
-        found = [c for c in phrase.of(k, Cat.TIME) if c.doubt < 0.1 and isinstance(c.value.value, When)]
-        other = any(c.cat is Cat.MEASURE and c.doubt < 0.4 for c in phrase.chunks[k])
-        best = max(found, key=lambda c: c.j, default=None)
-        led = phrase.at(k - 1) in ("at", "about", "around", "by")
-        if best is not None and best.value.value.clock is not None and (led or not other):
-            out.append(best.value.value)
-        k = best.j if best is not None else k + 1
-    return out
-
-
-def _spanned(meaning: Meaning, taken: Span) -> Meaning:
-    """Give a deed the beginning and the end that were said beside it, where it has no time of its own."""
-    if not isinstance(meaning, Deed) or meaning.force is not Force.DONE or meaning.when is not None:
-        return meaning
-    return replace(meaning, began=taken.began, when=taken.ended)
-
-
-def _writes(meaning: Meaning) -> bool:
-    """Whether a meaning would become an entry as it stands."""
-    if isinstance(meaning, Rule):
-        return bool(meaning.start or meaning.end or meaning.lasting)
-    return meaning.force in (Force.DONE, Force.ORDERED, Force.MEANT) and not isinstance(meaning, Question)
 
 
 def _to_do(reader: Reader, phrase: Phrase) -> Reading:
@@ -177,13 +135,15 @@ def _meanings(phrase: Phrase, found: list[Sentence], *, taking_back: bool) -> li
     if short is not None:
         return [short]
     found = asked_whole(found)
+    if any(phrase.at(s.clause.i) == "or" for s in found[1:]):  # one or the other: none of it is done
+        found = [replace(s, force=Force.SUPPOSED) if s.force is not Force.ASKED else s for s in found]
     each = [built(phrase, s) for s in found]
     out = manner_dropped(each_its_own(contrasted(each)))
     loose = next((w for s in found if s.force is not Force.ASKED and (w := dangling(phrase, s.clause))), None)
     if loose is not None and any(not isinstance(m, Remark | Question) for m in out):
         asked: list[Meaning] = [m for m in out if isinstance(m, Question)]
         return asked or [Unread(words=phrase.said(0, len(phrase)), missing=f"{loose}")]
-    out = [Remark(words=m.words) if isinstance(m, Rule) and not _writes(m) and len(out) > 1 else m for m in out]
+    out = [Remark(words=m.words) if isinstance(m, Rule) and not second.writes(m) and len(out) > 1 else m for m in out]
     kept = [m for m in out if not isinstance(m, Remark) or m.force is not Force.REMARKED]
     out = kept or out
     fragments = [s for s in found if s.clause.frame.name == "fragment" and s.force is not Force.ASKED]

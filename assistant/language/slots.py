@@ -73,9 +73,9 @@ _COUNTING: Final = NUMBER_WORDS - frozenset(
 class Slots:
     """A clause's slots, typed as they are asked for."""
 
-    def __init__(self, phrase: Phrase, clause: Clause, parts: Sequence[Any] | None = None) -> None:
-        self.phrase, self.clause = phrase, clause
-        self.parts = list(clause.parts if parts is None else parts)
+    def __init__(self, phrase: Phrase, clause: Clause | None, parts: Sequence[Any] | None = None) -> None:
+        self.phrase = phrase
+        self.parts = list(parts if parts is not None else clause.parts if clause is not None else ())
 
     def items(self, *names: str) -> list[Item]:
         """Give the items in some slots, in order."""

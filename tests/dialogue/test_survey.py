@@ -55,7 +55,7 @@ def standing(reply: dict) -> dict[str, bool]:
             strict=False, reason="a question without a verb is not read as one"
         ),
     ),
-        ("what mustn't I touch", "touch"), pytest.param(
+        pytest.param(
         "what should I leave alone", "touch",
         marks=pytest.mark.xfail(
             strict=False, reason="what to leave alone is not read as what is not touch dry"

@@ -272,10 +272,15 @@ def _going_on(scene: Scene, said: Deed, piece: str, planned: str | None, last: s
         return None
     on_it = scene.state.coats.get(piece, {}).get(just, 0)
     wanted_ = {w.label for w in wanted(scene.state) if w.piece == piece}
-    if said.coat is not None and said.coat == on_it + 1 and on_it:
-        other = [p for p in (planned, last) if p and p != just and scene.state.coats.get(piece, {}).get(p, 0) + 1 == said.coat]
+    room = {w.label: w.coats for w in wanted(scene.state) if w.piece == piece}
+    if said.coat is not None and said.coat == on_it + 1 and on_it and said.coat <= room.get(just, said.coat):
+        other = [
+            p
+            for p in (planned, last)
+            if p and p != just and scene.state.coats.get(piece, {}).get(p, 0) + 1 == said.coat
+        ]
         return None if other else just
-    return just if just == last and just in wanted_ else None
+    return just if said.coat is None and just == last and just in wanted_ else None
 
 
 #: A tin that was used so short a while ago is still open on the bench.

@@ -83,7 +83,9 @@ def told_apart(scene: Scene, said: Correction) -> tuple[list[Event], Correction]
     if others and not best[2] and not _one_line(chosen):
         shown = [f.event for f in (*others, *alone)][-3:]
         options = [described(e, scene.now) for e in shown]
-        raise Back(f"Which one: {listed(options, 'or')}?", Slot.ENTRY, options, value=" ".join(str(e.id) for e in shown))
+        raise Back(
+            f"Which one: {listed(options, 'or')}?", Slot.ENTRY, options, value=" ".join(str(e.id) for e in shown)
+        )
     first = alone[-1]
     if first.last and not first.agreed:
         sure_of_last(scene, [first.event], "Change")
@@ -173,7 +175,7 @@ def _options(scene: Scene, group: Group | None) -> tuple[str, ...]:
         return ()
 
 
-def _product(scene: Scene, said: Correction, right: Deed, wrong: Deed | None, event: Event) -> _Look:
+def _product(scene: Scene, said: Correction, right: Deed, wrong: Deed | None, event: Event) -> _Look:  # noqa: ARG001
     own = getattr(event, "product", None)
     denied = _names(wrong.products) if wrong is not None else ()
     if denied and own not in denied:
@@ -195,7 +197,7 @@ def _names(names: tuple[Name, ...]) -> tuple[str, ...]:
 def _value(key: str) -> Callable[..., _Look]:
     """Make the look at a plain value of an entry: its coat, its grit, how far it was thinned."""
 
-    def look(scene: Scene, said: Correction, right: Deed, wrong: Deed | None, event: Event) -> _Look:
+    def look(scene: Scene, said: Correction, right: Deed, wrong: Deed | None, event: Event) -> _Look:  # noqa: ARG001
         own = getattr(event, _KEYS[key], None)
         new, old = _of(right, key), _of(wrong, key) if wrong is not None else None
         if new is None and old is None:
@@ -225,11 +227,11 @@ def _of(deed: Deed, key: str) -> Any:
 
 def _same(own: Any, said: Any) -> bool:
     if isinstance(own, Amount) and isinstance(said, Amount):
-        return own.unit == said.unit and abs(own.value - said.value) < 0.01 * max(1.0, abs(said.value))  # noqa: PLR2004
+        return own.unit == said.unit and abs(own.value - said.value) < 0.01 * max(1.0, abs(said.value))
     return bool(own == said)
 
 
-def _when(scene: Scene, said: Correction, right: Deed, wrong: Deed | None, event: Event) -> _Look:
+def _when(scene: Scene, said: Correction, right: Deed, wrong: Deed | None, event: Event) -> _Look:  # noqa: ARG001
     agreed, old = 0, wrong.when if wrong is not None else None
     if old is not None and old.said and not _at(scene, old, event):
         return None
@@ -290,7 +292,7 @@ def _plausible(said: Correction, event: Event) -> tuple[float, ...]:
 
 
 def _numbers(scene: Scene, said: Correction, right: Deed, wrong: Deed | None, event: Event) -> _Look:  # noqa: ARG001
-    """A bare number is what it should be, in the role that the entry has for it."""
+    """Take a bare number for what it should be, in the role that the entry has for it."""
     from assistant.dialogue.telling.numbers import bare
 
     if not said.numbers:
@@ -303,7 +305,8 @@ def _numbers(scene: Scene, said: Correction, right: Deed, wrong: Deed | None, ev
 
 
 _LOOKS: Final[tuple[Callable[..., _Look], ...]] = (
-    _pieces, _product, _value("coat"), _value("grit"), _value("thinned"), _value("amount"), _when, _air, _fault, _numbers,
+    _pieces, _product, _value("coat"), _value("grit"), _value("thinned"), _value("amount"), _when, _air, _fault,
+    _numbers,
 )  # fmt: skip
 
 

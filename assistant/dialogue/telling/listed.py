@@ -11,13 +11,25 @@ from datetime import datetime
 from typing import Final
 
 from assistant.dialogue.scene import Result, Scene
-from assistant.dialogue.telling.errands import open_tasks
+from assistant.dialogue.telling.errands import on_list, open_tasks
 from assistant.dialogue.telling.moments import to_come
 from assistant.dialogue.telling.tasks import STATES
 from assistant.journal.events import Task
 from assistant.language import times
 from assistant.language.clock import WORDS as CLOCK_WORDS
-from assistant.language.meanings import Answer, Deed, Errand, Force, Meaning, Note, Reading, Remark, Rule, TinFact, Unread
+from assistant.language.meanings import (
+    Answer,
+    Deed,
+    Errand,
+    Force,
+    Meaning,
+    Note,
+    Reading,
+    Remark,
+    Rule,
+    TinFact,
+    Unread,
+)
 from assistant.language.numbers import WORDS as NUMBER_WORDS
 from assistant.language.periods import Bound
 from assistant.language.questions import ASKING
@@ -50,10 +62,12 @@ def of_the_list(scene: Scene, reading: Reading) -> Result | None:
     """Give what a phrase says of a job on the list; None where it speaks of none, or tells of work itself."""
     if not all(_open(m) for m in reading.meanings):
         return None
+    if any(isinstance(m, Errand) and m.text and on_list(scene, m.text) for m in reading.meanings):
+        return None  # it is named in its own words
     words = _cut(reading.phrase)
     said = {t.text for t in words.all}
-    if said & (_CONDITIONS | ASKING | {"?"}):
-        return None
+    if said & (_CONDITIONS | ASKING | {"?"}) or any(t.kind in ("number", "ratio", "fraction") for t in words.all):
+        return None  # with a figure it tells of something else
     state, start = _state(scene, words, said)
     if state is None:
         return None
@@ -92,11 +106,15 @@ def _cut(phrase: str) -> _Words:
     for k, token in enumerate(toks):
         if token.kind != "word":
             continue
-        if token.text in CLOCK_WORDS or token.text in NUMBER_WORDS or any(
-            c.tag == "when" for c in times.all_chunks([token.text], [token.kind])[0]
+        if (
+            token.text in CLOCK_WORDS
+            or token.text in NUMBER_WORDS
+            or any(c.tag == "when" for c in times.all_chunks([token.text], [token.kind])[0])
         ):
             continue  # when it is to be is no name of it
-        function = any(e.part == "function" and end == k + 1 for end, e in wordlist().entries_at([t.text for t in toks], k))
+        function = any(
+            e.part == "function" and end == k + 1 for end, e in wordlist().entries_at([t.text for t in toks], k)
+        )
         if not function:
             content.append(token.text)
         for form in wordlist().verb_forms(token.text):
@@ -117,7 +135,7 @@ def _state(scene: Scene, words: _Words, said: set[str]) -> tuple[str | None, dat
     later = _later(scene, words)
     if later is not None and ("postpone" in words.senses or denied):
         return "open", later
-    if denied or later is not None and not words.past:
+    if denied or (later is not None and not words.past):
         return None, None
     if words.past or said & _DONE or "tick-off" in words.senses:
         return "done", None
@@ -127,7 +145,7 @@ def _state(scene: Scene, words: _Words, said: set[str]) -> tuple[str | None, dat
 def _later(scene: Scene, words: _Words) -> datetime | None:
     """Give the time to come that is said, if any."""
     texts, kinds = [t.text for t in words.all], [t.kind for t in words.all]
-    found = [f for row in times.all_chunks(texts, kinds) for f in row if f.doubt < 0.5]  # noqa: PLR2004
+    found = [f for row in times.all_chunks(texts, kinds) for f in row if f.doubt < 0.5]
     for f in sorted(found, key=lambda f: -f.end):
         said = f.value.when if isinstance(f.value, Bound) else f.value
         if isinstance(said, When) and (said.day is not None or said.ahead is not None) and times.coming(said):
@@ -159,7 +177,9 @@ def _meant(scene: Scene, words: _Words, said: set[str]) -> Task | None:
     return next((t for t in tasks if t.text == scene.context.task), None)
 
 
-_SLIGHT: Final = frozenset(["new", "more", "some", "get", "do", "go", "need", "want", "job", "list", "put", "have", "be"])
+_SLIGHT: Final = frozenset(
+    ["new", "more", "some", "get", "do", "go", "need", "want", "job", "list", "put", "have", "be"]
+)
 
 
 #: A phrase of so few words of content may name a job by one of them.
@@ -187,4 +207,4 @@ def _alike(one: str, other: str) -> bool:
         return True
     if {f.lemma for f in wordlist().verb_forms(one)} & {f.lemma for f in wordlist().verb_forms(other)}:
         return True
-    return one[0] == other[0] and min(len(one), len(other)) > 3 and fuzz.ratio(one, other) >= _ALIKE  # noqa: PLR2004
+    return one[0] == other[0] and min(len(one), len(other)) > 3 and fuzz.ratio(one, other) >= _ALIKE

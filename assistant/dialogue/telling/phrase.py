@@ -143,7 +143,7 @@ def _told(scene: Scene, reading: Reading) -> list[Result]:
 
 
 def _again(result: Result, results: list[Result]) -> bool:
-    """Whether a clause tells plain work that one before it has told: "dusted it off and went over it with a tack rag"."""
+    """Whether a clause tells plain work that one before it has told: "dusted it off and ran a tack rag over it"."""
     before = {(e.kind, e.piece, e.part) for r in results for e in r.events if isinstance(e, Work)}
     mine = [(e.kind, e.piece, e.part) if isinstance(e, Work) else None for e in result.events]
     return bool(mine) and all(m in before for m in mine)
@@ -168,7 +168,9 @@ def _helped(scene: Scene, meaning: Meaning) -> bool:
     if not (meaning.pieces.names or meaning.pieces.pronoun):
         return False
     here = scene.state.hours.get("helper", ())
-    return any(h.start is None or utc(h.start) - _EARLY <= utc(scene.now) <= utc(h.end or h.start) + _EARLY for h in here)
+    return any(
+        h.start is None or utc(h.start) - _EARLY <= utc(scene.now) <= utc(h.end or h.start) + _EARLY for h in here
+    )
 
 
 def _one(scene: Scene, meaning: Meaning, *, several: bool) -> Result | None:

@@ -57,7 +57,9 @@ def rule(scene: Scene, said: Rule) -> Result:
 
 def _once(said: Rule) -> bool:
     """Whether a day was named that the hours are of."""
-    return said.once or (not said.daily and any(w is not None and w.day is not None and w.day.based for w in (said.start, said.end)))
+    return said.once or (
+        not said.daily and any(w is not None and w.day is not None and w.day.based for w in (said.start, said.end))
+    )
 
 
 def _deadline(scene: Scene, said: Rule) -> datetime:

@@ -197,7 +197,14 @@ def _bare(words: list[str], cues: Cues, best: Fit | None) -> bool:
 
 
 def _changes(
-    phrase: Phrase, words: list[str], cues: Cues, slots: Slots, best: Fit | None, guess: Supposed | None, *, most: int = 1
+    phrase: Phrase,
+    words: list[str],
+    cues: Cues,
+    slots: Slots,
+    best: Fit | None,
+    guess: Supposed | None,
+    *,
+    most: int = 1,
 ) -> Asked | None:
     own = best if best is not None and _changes_what(cues, best) else None
     what = own.row.what if own is not None else None

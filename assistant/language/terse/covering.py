@@ -10,8 +10,8 @@ from assistant.language.chunks import Phrase
 from assistant.language.items import Item, Items, Kind
 from assistant.language.noungroup import Head
 
-#: What a figure or a thing of the job costs; what turns a sentence round or is not known costs so much that the cheapest
-#: way which has it shows that there is no better one.
+#: What a figure or a thing of the job costs. What turns a sentence round or is not known costs so much that a way
+#: which has it is only taken where there is no better one.
 _PRICES: Final = {
     Kind.MARK: 0.0, Kind.FUNCTION: 0.12, Kind.ADVERB: 0.2, Kind.STATE: 0.25, Kind.TIME: 0.25, Kind.MEASURE: 0.3,
     Kind.GROUP: 0.3, Kind.VERB: 1.0, Kind.WORD: 3.0,

@@ -26,6 +26,7 @@ _UNSURE: Final = frozenset(["if", "unless", "might", "maybe", "perhaps", "could"
 _OTHERS: Final = frozenset(["he", "she", "they", "owner", "owners", "customer", "client", "boss", "gaffer"])
 _WANTING: Final = frozenset(["want", "need", "give", "expect", "like", "ask", "bump", "move", "push", "bring"])
 _LOUD: Final = frozenset(["noise", "loud", "noisy", "banging", "hammering", "racket", "row"])
+_SHUT: Final = frozenset(["closed", "shut", "locked", "limits", "bounds"])
 _QUIET: Final = frozenset(["quiet", "silence", "hush", "silent"])
 
 
@@ -48,7 +49,12 @@ def hours(phrase: Phrase, items: Items) -> tuple[Rule, ...]:
     times = _times(phrase)
     if times is None:
         return ()
-    return _closed(phrase, items, words, times) or _quiet(phrase, words, times) or _helper(phrase, items, times) or _deadline(phrase, items, words, times)
+    return (
+        _closed(phrase, items, words, times)
+        or _quiet(phrase, words, times)
+        or _helper(phrase, items, times)
+        or _deadline(phrase, items, words, times)
+    )
 
 
 def _times(phrase: Phrase) -> _Times | None:
@@ -58,7 +64,7 @@ def _times(phrase: Phrase) -> _Times | None:
     while k < len(phrase):
         time = min(phrase.of(k, Cat.TIME), key=likely, default=None)
         ended = time is not None and any(c.value.tag == "until" for c in phrase.of(time.j, Cat.TIME))
-        if time is None or (time.doubt > 0.8 and not ended):  # noqa: PLR2004
+        if time is None or (time.doubt > 0.8 and not ended):
             k += 1
             continue
         if phrase.at(k - 1) in ("of", "than", "not"):  # what it is not
@@ -99,12 +105,10 @@ def _quiet(phrase: Phrase, words: set[str], times: _Times) -> tuple[Rule, ...]:
 
 def _closed(phrase: Phrase, items: Items, words: set[str], times: _Times) -> tuple[Rule, ...]:
     """Give the hours in which nobody may be in a space: "nobody's to go in the wheelhouse tomorrow from eight"."""
-    shut = words & {"closed", "shut", "locked"} or {"limits", "bounds"} & words or (
-        words & {"nobody", "none", "keep", "not", "no"} and words & {"in", "into", "out", "near"} and words & {"go", "going", "be", "out", "one"}
-    )  # fmt: skip
-    spaces = tuple(
-        n for row in items.items for i in row if i.kind is Kind.GROUP and i.value.head is Head.SPACE for n in i.value.spaces
-    )[:1]  # fmt: skip
+    kept_out = words & {"nobody", "none", "keep", "not", "no"} and words & {"in", "into", "out", "near"}
+    shut = words & _SHUT or (kept_out and words & {"go", "going", "be", "out", "one"})
+    groups = [i.value for row in items.items for i in row if i.kind is Kind.GROUP and i.value.head is Head.SPACE]
+    spaces = tuple(n for g in groups for n in g.spaces)[:1]
     start, end = times.start, times.end
     if start is not None and start.day is None and times.plain is not None:
         start = merge(times.plain, start) or start
@@ -142,7 +146,7 @@ def _deadline(phrase: Phrase, items: Items, words: set[str], times: _Times) -> t
     if end.clock is None and times.plain is not None and times.plain is not end:
         end = merge(end, times.plain) or end
     pieces = tuple(n for row in items.items for i in row if i.kind is Kind.GROUP for n in i.value.names
-                   if n.doubt < 0.4)[:1]  # noqa: PLR2004  # fmt: skip
+                   if n.doubt < 0.4)[:1]  # fmt: skip
     group = Group(names=pieces) if pieces and not noun else None
     return (Rule(rule="deadline", end=end, pieces=group, words=phrase.text),)
 
@@ -163,7 +167,9 @@ def _subject(phrase: Phrase, items: Items) -> str:
             return "self"
         if word in _OTHERS:
             return "other"
-        if any(i.kind is Kind.GROUP and i.value.head in (Head.PERSON, Head.OTHERS) and not i.prep for i in items.items[k]):
+        if any(
+            i.kind is Kind.GROUP and i.value.head in (Head.PERSON, Head.OTHERS) and not i.prep for i in items.items[k]
+        ):
             return "other"
         if word == "'s" and k:
             return "other"  # "Marco's helping"

@@ -43,7 +43,9 @@ def loses(meanings: list[Meaning]) -> bool:
 
 def _strays(deed: Deed) -> bool:
     """Whether a deed holds what is of another: sanding has no coat."""
-    return deed.act in (Act.SAND, Act.CLEAN, Act.STRIP) and deed.coat is not None and not deed.words.startswith("between")
+    return (
+        deed.act in (Act.SAND, Act.CLEAN, Act.STRIP) and deed.coat is not None and not deed.words.startswith("between")
+    )
 
 
 def parted(phrase: Phrase, read: Callable[[str], Reading]) -> tuple[Meaning, ...] | None:
@@ -141,6 +143,12 @@ def _whole(meaning: Meaning) -> bool:
 def _told(meaning: Meaning, left: tuple[Meaning, ...]) -> Meaning:
     """Take "fourth coat on by quarter to" after work that is done for done by then, not as due."""
     done = bool(left) and isinstance(left[-1], Deed) and left[-1].force is Force.DONE
-    if done and isinstance(meaning, Deed) and not meaning.verb and meaning.force is Force.MEANT and meaning.due is not None:
+    if (
+        done
+        and isinstance(meaning, Deed)
+        and not meaning.verb
+        and meaning.force is Force.MEANT
+        and meaning.due is not None
+    ):
         return replace(meaning, force=Force.DONE, when=meaning.due, due=None)
     return meaning

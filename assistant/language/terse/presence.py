@@ -86,6 +86,11 @@ def presence(phrase: Phrase, items: Items) -> tuple[Rule, ...]:
     if not stays or not any(s.timed for s in stays):
         return ()
     out = _hours(stays)
+    if any(
+        r.end is None and r.lasting is None and not (r.start and r.start.clock is None and r.start.window is None)
+        for r in out
+    ):
+        return ()  # only where it begins: "going down to six tonight" may be of anything
     once = not words & _HABIT and not _as_a_rule(phrase)
     said = phrase.said(0, len(phrase))
     if not once:
@@ -101,16 +106,20 @@ def _of_a_day(said: When | None) -> When | None:
 def _as_a_rule(phrase: Phrase) -> bool:
     """Whether the plain present tells what is so every day: "I sleep from eleven to seven", "we get up at six"."""
     return any(
-        phrase.at(k) in _SELF and phrase.at(k + 1) not in ("will", "shall", "would") and phrase.at(k + 1) not in BE and phrase.at(k + 1) not in HAVE
+        phrase.at(k) in _SELF and phrase.at(k + 1) not in _NO_RULE
         and any("VBP" in f.tags or "VB" in f.tags for c in phrase.of(k + 1, Cat.VERB) for f in c.value)
         for k in range(len(phrase))
     )  # fmt: skip
 
 
+#: With these the speaker tells of one time.
+_NO_RULE: Final = frozenset(["will", "shall", "would", *BE, *HAVE])
+
+
 def _job(phrase: Phrase, start: int = 0) -> bool:
     """Whether anything of the job is named: then the words are about work."""
     return any(
-        (c.cat is Cat.NAME and c.doubt < 0.4 and c.value.kind in ("piece", "product", "space"))  # noqa: PLR2004
+        (c.cat is Cat.NAME and c.doubt < 0.4 and c.value.kind in ("piece", "product", "space"))
         or (c.cat is Cat.NOUN and c.value.sense in ("coat", "fault", "vessel") and c.j > c.i)
         for cs in phrase.chunks[start:] for c in cs
     )  # fmt: skip
@@ -198,9 +207,9 @@ def _state_at(phrase: Phrase, items: Items, k: int) -> tuple[int, State | None]:
                 best = (item.j, State.OUT)
                 break
     if best[1] is None and denied and k + 1 < len(phrase):
-        end, state = _state_at(phrase, items, k + 1)
-        if state is State.IN:
-            return end, State.OUT
+        there = _state_at(phrase, items, k + 1)
+        if there[1] is State.IN:
+            return there[0], State.OUT
     return best
 
 
@@ -215,7 +224,9 @@ def _before_noun(phrase: Phrase, items: Items, word: str, end: int) -> bool:
 
 
 #: Verbs that tell of going or coming only with a particle.
-_WEAK: Final = frozenset(["pop", "run", "drive", "leave", "rest", "surface", "stir", "crash", "return", "retire", "set"])
+_WEAK: Final = frozenset(
+    ["pop", "run", "drive", "leave", "rest", "surface", "stir", "crash", "return", "retire", "set"]
+)
 
 
 def _idle(phrase: Phrase, items: Items, k: int) -> int:

@@ -69,7 +69,9 @@ def put_right(phrase: Phrase, items: Items, *, lead: bool) -> Correction | None:
         return None  # "no, I haven't had a minute"
     if said.undone and not any(p.slot == "pieces" for p in said.wrong):
         return None
-    if not (said.right or said.undone) or not (contrast or said.undone or said.meant or (lead and (valued or said.only or len(said.right) == 1))):
+    if not (said.right or said.undone) or not (
+        contrast or said.undone or said.meant or (lead and (valued or said.only or len(said.right) == 1))
+    ):
         return None
     right, wrong = _deed(phrase, said.right, said.act), _deed(phrase, said.wrong, Act.OTHER)
     slots = Slots(phrase, None, said.right)
@@ -81,7 +83,8 @@ def put_right(phrase: Phrase, items: Items, *, lead: bool) -> Correction | None:
         numbers=(*numbers, *either), either=bool(either),
         spaces=slots.spaces() if not slots.items("pieces") else (),
         temperature=warm if isinstance(warm, Amount) else None,
-        fault=next((g.value or "other" for g in slots.noun_groups("fault")), None), loose=True, only=said.only, undone=said.undone, meant=said.meant,
+        fault=next((g.value or "other" for g in slots.noun_groups("fault")), None),
+        loose=True, only=said.only, undone=said.undone, meant=said.meant,
     )  # fmt: skip
 
 

@@ -32,9 +32,7 @@ _GOES_ON: Final = frozenset([
 ])  # fmt: skip
 
 
-def report(
-    phrase: Phrase, items: Items, i: int, j: int, *, several: bool = False
-) -> tuple[Meaning, ...] | None:
+def report(phrase: Phrase, items: Items, i: int, j: int, *, several: bool = False) -> tuple[Meaning, ...] | None:
     """Read words ``i`` up to ``j`` as reports in short; None where any word plays no part.
 
     ``several``: only where two things or more have each its figures, and no verb stands among them.
@@ -109,7 +107,7 @@ def _work(phrase: Phrase, items: Items, used: list[Item], i: int, j: int) -> tup
     shared = [k for r in rows for k in r.said if _product(k)]
     for run in rows:
         alone = len(rows) > 1 and len(shared) == 1 and not any(_product(k) for k in (*run.things, *run.said))
-        parts = _parts(phrase, Run(run.things, [*run.said, *shared]) if alone else run)  # "..., both varnish"
+        parts = _parts(Run(run.things, [*run.said, *shared]) if alone else run)  # "..., both varnish"
         if parts is None or (len(rows) > 1 and any(t.value.head is Head.PRONOUN for t in run.things)):
             return None
         slots = Slots(phrase, None, parts)
@@ -127,7 +125,9 @@ def _grit(items: Items, item: Item) -> Item:
     """Take "two forty" for a grit where no product is spoken of and nothing shows that it is a time."""
     if item.kind is not Kind.TIME or item.prep:
         return item
-    numbers = [k for k in items.items[item.i] if k.j == item.j and k.kinds[0] in ("number", "grit") and k.value in GRITS]
+    numbers = [
+        k for k in items.items[item.i] if k.j == item.j and k.kinds[0] in ("number", "grit") and k.value in GRITS
+    ]
     return replace(numbers[0], kinds=("grit",)) if numbers else item
 
 
@@ -136,13 +136,13 @@ _SLOTS: Final = {
 }  # fmt: skip
 
 
-def _parts(phrase: Phrase, run: Run) -> list[Part] | None:
+def _parts(run: Run) -> list[Part] | None:
     """Give each item of a run its slot by what stands beside it; None where one has none."""
     out: list[Part] = []
     rows = [*run.things, *run.said]
     product = any(_product(k) for k in rows)
     for item in rows:
-        slot = _slot(phrase, item, product=product)
+        slot = _slot(item, product=product)
         if slot is None:
             return None
         if slot:
@@ -150,7 +150,7 @@ def _parts(phrase: Phrase, run: Run) -> list[Part] | None:
     return out
 
 
-def _slot(phrase: Phrase, item: Item, *, product: bool) -> str | None:
+def _slot(item: Item, *, product: bool) -> str | None:
     """Give the slot of an item, "" for what only colours the telling, None for what has no place in a report."""
     match item.kind:
         case Kind.TIME:
@@ -172,7 +172,7 @@ _COLOURLESS: Final = frozenset(["state.done", "state.finished", "state.thin", "s
 def _number(item: Item, *, product: bool) -> str | None:
     if product and 1 <= item.value <= _COATS and item.value == int(item.value):
         return "ordinal"
-    return "grit" if item.value in GRITS and item.value >= 40 and not product else None  # noqa: PLR2004
+    return "grit" if item.value in GRITS and item.value >= 40 and not product else None
 
 
 def _group_slot(item: Item) -> str | None:
@@ -198,6 +198,8 @@ def _deed(phrase: Phrase, slots: Slots, before: Deed | None, i: int, j: int) -> 
     coat, thinned = slots.ordinal(), slots.measure("thinned")
     counted = [g for g in slots.noun_groups("coat", "ordinal") if g.another or g.sequence]
     if grits and not products and coat is None:
+        if pieces is None and before is None and len(grits) < 2 and phrase.at(i) not in ("then", "and"):
+            return None  # a number alone
         act = Act.SAND
     elif products or coat is not None or slots.noun_groups("coat") or counted:
         act = Act.COAT
@@ -205,9 +207,9 @@ def _deed(phrase: Phrase, slots: Slots, before: Deed | None, i: int, j: int) -> 
         act, products, coat, grits = before.act, before.products, before.coat, before.grit
     else:
         return None
-    if act is Act.COAT and coat is None and (pieces is None or not (pieces.names or pieces.quantifier)):
-        if not _laid_on(phrase, i, j):
-            return None  # a product alone says nothing of work
+    named = pieces is not None and (pieces.names or pieces.quantifier)
+    if act is Act.COAT and coat is None and not named and not _laid_on(phrase, i, j):
+        return None  # a product alone says nothing of work
     return Deed(
         act=act, words=phrase.said(i, j), pieces=pieces, products=products, coat=coat, grit=grits, tool=slots.tool(),
         thinned=thinned if isinstance(thinned, Amount) else None, when=slots.when(), took=slots.length(),
@@ -218,7 +220,8 @@ def _deed(phrase: Phrase, slots: Slots, before: Deed | None, i: int, j: int) -> 
 def _laid_on(phrase: Phrase, i: int, j: int) -> bool:
     """Whether words say of what they name that it is on: "green on", "oil on at half past"."""
     return any(
-        phrase.at(k) == "on" and (k + 1 == j or phrase.kinds[k + 1] == "mark" or phrase.at(k + 1) in ("at", "by", "now", "it"))
+        phrase.at(k) == "on"
+        and (k + 1 == j or phrase.kinds[k + 1] == "mark" or phrase.at(k + 1) in ("at", "by", "now", "it"))
         for k in range(i, j)
     )  # fmt: skip
 
@@ -227,7 +230,8 @@ def _same(phrase: Phrase, used: list[Item], slots: Slots, i: int, j: int) -> tup
     """Give "port one now", "the front's had it too", "top half and all": what was done last, on another piece."""
     pieces = slots.pieces()
     shown = any(
-        " ".join(phrase.words[k.i : k.j]) in _GOES_ON or (k.kind is Kind.STATE and k.kinds[0] in _FINISHED) for k in used
+        " ".join(phrase.words[k.i : k.j]) in _GOES_ON or (k.kind is Kind.STATE and k.kinds[0] in _FINISHED)
+        for k in used
     )
     timed = any(k.kind is Kind.TIME and (k.prep or k.value.value.ago is not None) for k in used if k.kinds[0] == "time")
     if pieces is None or not (shown or timed):

@@ -40,8 +40,10 @@ def is_thing(item: Item) -> bool:
     if item.kind is not Kind.GROUP:
         return False
     group = item.value
-    return bool(group.names) or group.head in (Head.PIECE, Head.PART, Head.SPACE) or (
-        group.head is Head.PRONOUN and bool(group.quantifier or group.spaces or group.count)
+    return (
+        bool(group.names)
+        or group.head in (Head.PIECE, Head.PART, Head.SPACE)
+        or (group.head is Head.PRONOUN and bool(group.quantifier or group.spaces or group.count))
     )
 
 
@@ -86,8 +88,10 @@ def _light(item: Item) -> bool:
 
 def _figure(item: Item) -> bool:
     """Whether an item is a figure: a measure, a time, the number of a coat."""
-    numbered = item.kind is Kind.GROUP and not item.value.names and (
-        item.value.head in (Head.ORDINAL, Head.COAT) or bool(item.value.products)
+    numbered = (
+        item.kind is Kind.GROUP
+        and not item.value.names
+        and (item.value.head in (Head.ORDINAL, Head.COAT) or bool(item.value.products))
     )
     return item.kind in (Kind.MEASURE, Kind.TIME) or numbered
 

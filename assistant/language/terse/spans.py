@@ -48,7 +48,9 @@ def span(phrase: Phrase) -> Span | None:
             start -= 1
         rest = [*phrase.tokens[:start], *phrase.tokens[j:]]
         if any(t.kind == "word" for t in rest):
-            return Span(rest, began, ended or (When(ago=timedelta()) if "now" in phrase.words or j == end + 1 else None))
+            return Span(
+                rest, began, ended or (When(ago=timedelta()) if "now" in phrase.words or j == end + 1 else None)
+            )
     return None
 
 
@@ -61,7 +63,7 @@ def _skip(phrase: Phrase, k: int) -> int:
 def _time(phrase: Phrase, k: int) -> tuple[When | None, int]:
     """Give the time that follows word ``k`` after a preposition or none, and where it ends; else None and ``k``."""
     for at in range(k, min(k + 3, len(phrase))):
-        found = [c for c in phrase.of(at, Cat.TIME) if c.value.tag == "when" and c.doubt < 1.1]  # noqa: PLR2004
+        found = [c for c in phrase.of(at, Cat.TIME) if c.value.tag == "when" and c.doubt < 1.1]
         # a bare number is a clock time here
         if found:
             best = min(found, key=likely)
