@@ -107,6 +107,7 @@ def deed(phrase: Phrase, s: Sentence) -> Meaning:
         amount=amount if isinstance(amount, Amount) and not parts else None, when=when, began=began,
         took=slots.length(), due=until.when if until and by else None, not_before=later.when if later else None,
         put_off="put_off" in frame.flags, dropped="dropped" in frame.flags, gapped=s.gapped,
+        with_it=not products and _with_it(clause),
     )  # fmt: skip
 
 
@@ -117,6 +118,15 @@ def _pieces(clause: Clause, slots: Slots, act: Act, pieces: Group | None) -> Gro
     if act is Act.FILL and pieces is None and slots.items("flaw"):
         return Group(pronoun=Pronoun.IT, words="")
     return pieces
+
+
+def _with_it(clause: Clause) -> bool:
+    """Whether work was done with what was spoken of last: "packed the split with it"."""
+    return any(
+        p.item.kind is Kind.GROUP and p.item.prep in ("with", "using") and p.item.value.head is Head.PRONOUN
+        and p.item.value.pronoun is Pronoun.IT
+        for p in clause.parts
+    )  # fmt: skip
 
 
 #: Acts that are always done to something.

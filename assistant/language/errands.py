@@ -36,7 +36,7 @@ def free_words(phrase: Phrase, s: Sentence) -> Meaning:
             not_before=slots.when() if "remind" not in phrase.words else None,
         )  # fmt: skip
     if s.force in (Force.DONE, Force.UNDERWAY) and _of_the_job(clause, done=True):
-        return Note(text=words, words=words, when=slots.when())
+        return Note(text=words, words=words, when=slots.when(), pieces=_named(clause))
     return Remark(words=words, force=s.force)
 
 

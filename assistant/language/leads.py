@@ -132,6 +132,9 @@ def words_taking_back(phrase: Phrase) -> int:
         if lead is None:
             break
         again = any(tuple(phrase.words[k + 1 : k + 1 + len(w)]) == w for w in _LEADS)
+        after = k + len(lead)
+        if lead == ("scratch", "that") and after < len(phrase) and phrase.kinds[after] != "mark":
+            break  # "scratch that sanding": what is taken back is named
         if lead == ("no",) and phrase.at(k - 1) == "oh" and not taken:
             return 0  # "oh no, there's a run": dismay
         if lead == ("no",) and phrase.at(k + 1) not in (",", "") and not again and denies_a_thing(phrase, k + 1):

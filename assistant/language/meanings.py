@@ -130,6 +130,7 @@ class Deed(Meaning):
     after: str | None = None  # meant: after what, in words ("after the second coat", "before it is primed")
     put_off: bool = False  # an intention moved: "put off the door till friday"
     dropped: bool = False  # an intention given up: "not bothering with the shelf"
+    with_it: bool = False  # "filled the hole with it": with what was mixed or used last
     gapped: bool = False  # no verb of its own: it goes on with the deed before ("and the starboard one at two")
 
 
@@ -220,6 +221,7 @@ class Note(Meaning):
 
     text: str
     when: When | None = None
+    pieces: Group | None = None  # what it speaks of, so that "it" is that from here
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -42,6 +42,8 @@ _YES: Final = frozenset(
 _NO: Final = frozenset(["no", "nope", "nah", "nay", "negative", "neither"])
 
 
+#: No piece has more coats of one product.
+_COATS: Final = 12
 SAME: Final = frozenset(["same", "ditto", "likewise"])
 
 
@@ -146,12 +148,15 @@ def done_too(phrase: Phrase, found: list[Sentence]) -> Same | None:
     pieces = slots.pieces()
     if pieces is None or not (pieces.names or pieces.quantifier or pieces.pronoun) or leftovers(phrase, clause)[1]:
         return None
+    counted = [int(v) for v in slots.measures("number") if isinstance(v, int | float) and v == int(v)]
+    if len(counted) > 1 or any(not 1 <= n <= _COATS for n in counted):
+        return None
     if clause.frame.name == "done" or (clause.frame.name == "fragment" and says_too(phrase, found)):
         grits = slots.grits()
         return Same(
             words=phrase.text,
             pieces=pieces,
-            coat=slots.ordinal(),
+            coat=slots.ordinal() or (counted[0] if counted else None),  # "three on that now"
             grit=grits[0] if grits else None,
             products=slots.products(),
             when=slots.when(),

@@ -384,6 +384,8 @@ def work(scene: Scene, said: Deed) -> Result:
     moment = done(scene, said.when, began=said.began, took=said.took)
     moment = begun(scene, said, settled.pieces, moment)
     named = materials.product(scene, said.products[0], settled.pieces[0]) if said.products else None
+    if named is None and said.with_it:
+        named = _in_hand(scene)
     product = _USED[act](scene, said, settled.pieces[0], named) if act in _USED else named
     events = tuple(entry(kind, moment, scene.now, piece=p, product=product, part=settled.part) for p in settled.pieces)
     scene.spoke_of(settled.pieces)
@@ -394,6 +396,14 @@ def work(scene: Scene, said: Deed) -> Result:
     ended, told = _ticking(scene, said, settled.pieces)
     parts = [f"{verb} {on(settled.pieces, settled.part)}{with_}{off}", *_means(said), moment.told(scene.now), *told]
     return Result(read_back(scene, said, parts), (*events, *ended), meaning=said)
+
+
+def _in_hand(scene: Scene) -> str | None:
+    """Give the product that was mixed or used last, if that was not long ago: "it"."""
+    just = scene.context.product
+    if just is None or just not in scene.state.labels or not scene.fresh:
+        return None
+    return just
 
 
 def _taped(scene: Scene) -> tuple[str, ...]:

@@ -130,5 +130,8 @@ def note(scene: Scene, said: NoteMeaning) -> Result:
     if not said.text.strip():
         raise Back("Note what?", Slot.TEXT)
     moment = done(scene, said.when)
+    names = said.pieces.names if said.pieces is not None else ()
+    if len(names) == 1 and len(names[0].options) == 1:
+        scene.spoke_of(names[0].options)
     event = entry(Note, moment, scene.now, text=said.text)
     return Result(sentence([f"Noted: {said.text}"]), (event,), meaning=said)

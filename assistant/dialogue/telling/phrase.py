@@ -165,8 +165,10 @@ def _helped(scene: Scene, meaning: Meaning) -> bool:
     """Whether work on pieces of the job is told of somebody while a helper is here: it is done here as well."""
     if not isinstance(meaning, Deed) or meaning.force is not Force.REPORTED or meaning.pieces is None:
         return False
-    if not (meaning.pieces.names or meaning.pieces.pronoun):
+    if not meaning.pieces.names or meaning.pieces.unknown:
         return False
+    if {"says", "said", "reckons", "reckoned", "his", "their", "claims"} & set(scene.phrase.casefold().split()):
+        return False  # hearsay is of anything
     here = scene.state.hours.get("helper", ())
     return any(
         h.start is None or utc(h.start) - _EARLY <= utc(scene.now) <= utc(h.end or h.start) + _EARLY for h in here
