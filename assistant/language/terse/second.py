@@ -26,6 +26,7 @@ from assistant.language.meanings import (
     Undo,
     Unread,
 )
+from assistant.language.terse.accounted import accounted
 from assistant.language.terse.hours import hours
 from assistant.language.terse.parting import loses, parted
 from assistant.language.terse.presence import presence
@@ -68,7 +69,7 @@ def after(phrase: Phrase, items: Items, meanings: list[Meaning], read: Read, *, 
         meanings = list(report(phrase, items, 0, len(phrase)) or meanings)
     if not lead and loses(meanings) and (sides := parted(phrase, read)) is not None:
         meanings = list(sides)
-    return timed(meanings, _said_times(phrase))
+    return accounted(phrase, timed(meanings, _said_times(phrase)))
 
 
 def _put_right(phrase: Phrase, items: Items, meanings: list[Meaning], *, lead: bool) -> list[Meaning]:

@@ -1,0 +1,96 @@
+"""Whether all that was named is held by what a phrase was read as: what is not must not be logged past.
+
+A product that no meaning holds belongs to the coat or the mix that was told without one. A piece that no meaning holds
+was dropped on the way, so the entry would tell something else than the person did: it is held, and the word asked about.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Final
+
+from assistant.language.chunks import Cat, Chunk, Phrase
+from assistant.language.meanings import (
+    Act,
+    Correction,
+    Deed,
+    Flaw,
+    Force,
+    Group,
+    Meaning,
+    Note,
+    Question,
+    Remark,
+    Spell,
+    TinFact,
+    Undo,
+)
+from assistant.language.names import Name
+
+#: A name heard with more doubt than this may be another word.
+_SURE: Final = 0.4
+
+
+def accounted(phrase: Phrase, meanings: list[Meaning]) -> list[Meaning]:
+    """Hold the deed that stands nearest to a name which no meaning has; everything as it is where none is missing."""
+    told = [m for m in meanings if isinstance(m, Deed) and m.force is Force.DONE and m.held is None]
+    other = any(
+        isinstance(m, Question | Correction | Undo | Note) or (isinstance(m, Remark) and m.words) for m in meanings
+    )
+    if not told or other or len(told) != len(meanings):
+        return meanings
+    held = {o for m in meanings for o in _held(m)}
+    lost = [c for c in _names(phrase) if not held & set(c.value.options)]
+    out = list(meanings)
+    for name in lost:
+        word = phrase.said(name.i, name.j)
+        if any(word in u for m in told for u in m.unused):
+            continue  # it is named back
+        if name.value.kind == "product":
+            out = _given(out, name.value)
+        else:
+            out[-1] = replace(out[-1], held=out[-1].held or word)
+    return out
+
+
+def _given(meanings: list[Meaning], product: Name) -> list[Meaning]:
+    """Give a product to the only coat or mix that was told without one."""
+    bare = [
+        m for m in meanings
+        if isinstance(m, Deed) and m.act in (Act.COAT, Act.MIX) and not m.products and m.kind is None and not m.held
+    ]  # fmt: skip
+    if len(bare) != 1:
+        return meanings
+    return [replace(m, products=(product,)) if m is bare[0] else m for m in meanings]
+
+
+def _names(phrase: Phrase) -> list[Chunk]:
+    """Give the names of products and pieces in a phrase, the longest at each place."""
+    out: list[Chunk] = []
+    k = 0
+    while k < len(phrase):
+        here = [
+            c for c in phrase.of(k, Cat.NAME)
+            if c.value.kind in ("product", "piece") and c.doubt < _SURE and not any(phrase.doubts[c.i : c.j])
+            and (c.j - c.i > 1 or (phrase.kinds[c.i] == "word" and (c.value.kind == "product" or c.value.whole)))
+        ]  # fmt: skip
+        best = max(here, key=lambda c: (c.j, -c.doubt), default=None)
+        if best is not None:
+            out.append(best)
+        k = best.j if best is not None else k + 1
+    return out
+
+
+def _held(meaning: Meaning) -> set[str]:
+    out: set[str] = set()
+    if isinstance(meaning, Deed | Flaw | TinFact):
+        out |= {o for n in meaning.products for o in n.options} | _of(meaning.pieces)
+    if isinstance(meaning, Spell):
+        out |= {o for n in (*meaning.spaces, *meaning.besides) for o in n.options}
+    return out
+
+
+def _of(group: Group | None) -> set[str]:
+    if group is None:
+        return set()
+    return {o for n in (*group.names, *group.spaces) for o in n.options} | _of(group.besides)
