@@ -65,7 +65,7 @@ def each_its_own(meanings: list[Meaning]) -> list[Meaning]:
         host = meanings[n]
         k = n + 1
         own: list[Deed] = []
-        while k < len(meanings) and isinstance(m := meanings[k], Deed) and m.gapped:
+        while k < len(meanings) and isinstance(m := meanings[k], Deed) and (m.gapped or _of_host(host, m)):
             own.append(m)
             k += 1
         if not (isinstance(host, Deed) and own and host.pieces and host.pieces.names):
@@ -81,7 +81,7 @@ def each_its_own(meanings: list[Meaning]) -> list[Meaning]:
         covered = set().union(*mine)
         rest = tuple(name for name in host.pieces.names if not set(name.options) <= covered)
         if rest:
-            out.append(replace(host, pieces=replace(host.pieces, names=rest)))
+            out.append(replace(host, pieces=replace(host.pieces, names=rest, quantifier=None, count=None)))
         out += [
             replace(
                 host,
@@ -98,6 +98,20 @@ def each_its_own(meanings: list[Meaning]) -> list[Meaning]:
         ]
         n = k
     return out
+
+
+def _of_host(host: Meaning, m: Deed) -> bool:
+    """Whether a deed has nothing of its own but a time or a figure of what was told before it: the same work."""
+    return (
+        isinstance(host, Deed)
+        and m.act is host.act
+        and m.force is host.force is Force.DONE
+        and not m.verb
+        and m.products in ((), host.products)
+        and m.coat in (None, host.coat)
+        and m.pieces is not None
+        and not m.pieces.quantifier
+    )
 
 
 def manner_dropped(meanings: list[Meaning]) -> list[Meaning]:

@@ -11,7 +11,7 @@ from dataclasses import replace
 
 from assistant.language.chunks import Cat, Phrase
 from assistant.language.items import Items
-from assistant.language.joining import timed
+from assistant.language.joining import each_its_own, timed
 from assistant.language.meanings import (
     Answer,
     Correction,
@@ -68,7 +68,7 @@ def after(phrase: Phrase, items: Items, meanings: list[Meaning], read: Read, *, 
     elif silent and not lead:
         meanings = list(report(phrase, items, 0, len(phrase)) or meanings)
     if not lead and loses(meanings) and (sides := parted(phrase, read)) is not None:
-        meanings = list(sides)
+        meanings = each_its_own(list(sides))
     return accounted(phrase, timed(meanings, _said_times(phrase)))
 
 
