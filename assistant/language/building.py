@@ -10,7 +10,7 @@ from collections.abc import Callable
 from itertools import pairwise
 from typing import Final
 
-from assistant.language.chunks import Phrase
+from assistant.language.chunks import Cat, Measure, Phrase
 from assistant.language.clause import Clause
 from assistant.language.deeds import deed
 from assistant.language.errands import free_words, listing, remark, ticking, told
@@ -132,6 +132,8 @@ def _heating(clause: Clause, words: set[str]) -> str | None:
 def flaw(phrase: Phrase, s: Sentence) -> Meaning:
     """Build something wrong with a film."""
     clause, slots = s.clause, Slots(phrase, s.clause)
+    if _of_no_film(clause, slots):
+        return remark(phrase, s)
     beside, _ = leftovers(phrase, clause)
     kind = next((g.value for g in slots.noun_groups("fault") if g.value), "")
     if not kind and clause.use is not None and clause.use.sense.startswith("flaw."):
@@ -154,6 +156,17 @@ def flaw(phrase: Phrase, s: Sentence) -> Meaning:
     )
 
 
+def _of_no_film(clause: Clause, slots: Slots) -> bool:
+    """Whether a verb that may tell of a fault tells of the speaker, a reason or nothing of the job: "I ran out"."""
+    if clause.use is None or not clause.use.sense.startswith("flaw.") or slots.items("fault", "dirt"):
+        return False
+    if clause.subordinator in ("because", "cos", "since", "as", "so that"):
+        return True
+    if any(p.item.kind is Kind.GROUP and p.item.value.head is Head.SELF and not p.item.prep for p in clause.parts):
+        return True
+    return not slots.items("pieces", "products", "coat", "tape")
+
+
 def tin(phrase: Phrase, s: Sentence) -> Meaning:
     """Build what became of a tin."""
     clause, slots = s.clause, Slots(phrase, s.clause)
@@ -164,6 +177,10 @@ def tin(phrase: Phrase, s: Sentence) -> Meaning:
         amount = next((g.amount for g in vessels if g.amount), None)
     if isinstance(amount, int | float):
         amount = Amount(float(amount), "ml") if amount >= 20 else None
+    when = slots.when()
+    each = _size_not_time(phrase, slots) if vessels else None
+    if each is not None and amount is None:
+        amount, when = each, None  # "two tins of gloss, seven fifty each"
     unknown = next((g.unknown for g in slots.noun_groups("unknown", "products") if g.unknown), None)
     size = next((f.value for f in map(_size, [unknown or ""]) if f), None)
     if size is not None:
@@ -186,8 +203,17 @@ def tin(phrase: Phrase, s: Sentence) -> Meaning:
         share=next((g.share for g in vessels if g.share), None),
         count=next((int(g.count) for g in vessels if g.count), None),
         pieces=_pieces_named(slots),
-        when=slots.when(),
+        when=when,
     )
+
+
+def _size_not_time(phrase: Phrase, slots: Slots) -> Amount | None:
+    """Take what could be a time for the size of a tin where no preposition makes it one: "seven fifty"."""
+    for item in slots.items("when"):
+        for c in phrase.of(item.i, Cat.MEASURE) if not item.prep else ():
+            if c.j == item.j and c.value[0] is Measure.NUMBER and c.value[1] >= _TIN:
+                return Amount(float(c.value[1]), "ml")
+    return None
 
 
 def _size(said: str) -> Amount | None:

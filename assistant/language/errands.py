@@ -76,7 +76,7 @@ def remark(phrase: Phrase, s: Sentence) -> Meaning:
     about = [p.item.value for p in s.clause.parts if p.item.kind is Kind.GROUP]
     job = any(g.names or g.products for g in about)
     if job and s.force in (Force.DONE, Force.UNDERWAY) and s.clause.verb is not None:
-        return Note(text=words, words=words)
+        return Note(text=words, words=words, pieces=_named(s.clause))
     return Remark(words=words, force=s.force if s.force is not Force.DONE else Force.REMARKED)
 
 

@@ -61,7 +61,8 @@ _IDLE: Final = frozenset([
 ])  # fmt: skip
 _UNSURE: Final = frozenset([
     "if", "unless", "might", "may", "maybe", "perhaps", "could", "would", "should", "was", "were", "went", "whether",
-    "suppose", "supposing", "never", "or", "wish", "noise", "noisy", "loud", "quiet",
+    "suppose", "supposing", "never", "or", "wish", "noise", "noisy", "loud", "quiet", "did", "rang", "said", "told", "says",
+    "stopped",
 ])  # fmt: skip
 #: What may stand beside a state as the reason or the place of it.
 _REASONS: Final = frozenset([
@@ -142,6 +143,8 @@ def _stays(phrase: Phrase, items: Items) -> list[Stay]:
             further = _state_at(phrase, items, k + 1)  # "am off the boat" goes on where "am off" ends
             found, state = further if further[0] > found else (found, state)
         time = min(phrase.of(k, Cat.TIME), key=likely, default=None)
+        if state is not None and why:
+            return []  # what was named is who is, or is not, there: "the sealant won't be here"
         if state is not None and (time is None or found >= time.j or phrase.at(k - 1) in BE):
             lain = out and out[-1].state is State.BED and not out[-1].timed and state is State.IN  # "kipping aboard"
             if not (out and out[-1].state is state and not out[-1].timed) and not lain:
