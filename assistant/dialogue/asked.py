@@ -24,10 +24,30 @@ _SLOTS: Final = frozenset(Slot)
 
 def accident(phrase: Phrase) -> Result | None:
     """Give what to do about an accident that any words tell of, or None: it goes before all else that was said."""
-    found = inquiry.danger(asking.lemmas_of(phrase))
+    found = inquiry.danger(asking.lemmas_of(phrase) - _of_things(phrase))
     if found is None or found.grade is not Grade.ACCIDENT:
         return None
     return Result(found.text, answer={"about": "aid", "text": found.text, "source": found.source})
+
+
+def _of_things(phrase: Phrase) -> frozenset[str]:
+    """Give the words for parts of the body that are said of a thing or a way here: "left hand corner", "by hand"."""
+    out: set[str] = set()
+    for k, word in enumerate(phrase.words):
+        side = phrase.at(k - 1) in ("left", "right", "top", "bottom", "by", "outer", "inner", "upper", "lower")
+        helps = (
+            word == "hand"
+            and phrase.at(k - 1) == "a"
+            and {"give", "giving", "gave", "lend", "lending"} & {*phrase.words}
+        )
+        if word in _BODY and (side or helps):
+            out.add(word)
+    return frozenset(out)
+
+
+_BODY: Final = frozenset(
+    ["hand", "face", "side", "arm", "leg", "foot", "head", "back", "shoulder", "lip", "nose", "eye"]
+)
 
 
 def answer(talk: Talk, context: Context, phrase: Phrase) -> Result:

@@ -186,6 +186,9 @@ def tin(phrase: Phrase, s: Sentence) -> Meaning:
     if size is not None:
         unknown, amount = None, amount or Amount(size, "ml")
     products = slots.products("products", "vessel", "newtin", "empty", "unknown")
+    sizes = {id(g.amount) for g in vessels if g.amount} | {id(i) for i in slots.items("amount")}
+    if len(products) > 1 and len(sizes) > 1:  # each has its own: two entries
+        held = held or phrase.said(clause.i, clause.j)
     if slots.items("took"):  # "bought three hours of undercoat"
         held = held or phrase.said(slots.items("took")[0].i, slots.items("took")[0].j)
     if not products and slots.items("other") and not unknown:

@@ -73,10 +73,21 @@ class Parser:
                     continue
                 if verb.base and not verb.participle and not self._orders(i, j, verb):
                     continue
+                if self._state(verb):
+                    continue
                 if verb.main < 0:
                     yield Choice(verb, None, "be", "be", frozenset(), 0.0)
                     continue
                 yield from self._uses(verb, j)
+
+    def _state(self, verb: VerbGroup) -> bool:
+        """Whether a word after "be" is how a thing is and no passive of its own: "everything's wet"."""
+        word = self.phrase.at(verb.main) if verb.main >= 0 else ""
+        return (
+            verb.copula == "be" and bool(word) and not word.endswith(("ed", "en", "ing"))
+            and any(c.value.sense == "state" for c in self.phrase.of(verb.main, Cat.DESCRIBING))
+            and word in ("wet", "set", "cut", "shut", "split")
+        )  # fmt: skip
 
     def _in_name(self, k: int) -> bool:
         """Whether word ``k`` is part of a longer name of the job: "trim" of "hatch trim" is no verb."""

@@ -25,6 +25,10 @@ _TEMPORAL: Final = frozenset(
 _YET: Final = frozenset(["before", "until", "till", "by the time", "whenever"])
 
 
+#: What a wish must not be taken for.
+_TOLD: Final = frozenset(["deed", "tin", "flaw", "gear", "spell"])
+
+
 def purpose(phrase: Phrase, clause: Clause) -> bool:
     """Whether a clause only says what for: "to soak in"."""
     verb = clause.verb
@@ -74,7 +78,7 @@ def force_of(phrase: Phrase, clause: Clause, *, last: bool = True) -> Force:
     force = _of_verb(phrase, clause, force)
     if clause.subordinator in CONDITIONS:
         return Force.SUPPOSED
-    if "wish" in phrase.words[max(0, clause.i - 3) : clause.j] and clause.frame.meaning == "deed":
+    if "wish" in phrase.words[max(0, clause.i - 3) : clause.j] and clause.frame.meaning in _TOLD:
         return Force.WISHED
     certain = [p.item.kinds[0] for p in clause.parts if p.item.kind is Kind.ADVERB]
     if any(k in ("certainty.maybe", "negative") for k in certain):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Final
 
 from assistant.language.meanings import (
     Act,
@@ -214,6 +215,24 @@ def _one_run(m: Deed, after: Deed) -> bool:
         and said.clock is not None
         and said.day is None
     )
+
+
+def shared_objects(meanings: list[Meaning]) -> list[Meaning]:
+    """Give a deed without an object that of the one beside it: "hoovered and tack ragged the two of them"."""
+    out = list(meanings)
+    for n in range(len(out) - 2, -1, -1):
+        m, after = out[n], out[n + 1]
+        if not isinstance(m, Deed) or not isinstance(after, Deed) or m.pieces is not None or after.pieces is None:
+            continue
+        alike = m.force is after.force and m.verb and after.verb and m.act in _OBJECTS and m.held is None
+        if alike and len(m.words.split()) <= _BARE and after.pieces.part is None:
+            out[n] = replace(m, pieces=after.pieces)
+    return out
+
+
+#: Acts that have an object, and so many words that a verb with none stands in.
+_OBJECTS: Final = frozenset([Act.CLEAN, Act.SAND, Act.STRIP, Act.MASK, Act.UNMASK, Act.FILL])
+_BARE: Final = 2
 
 
 def everywhere_else(meanings: list[Meaning]) -> list[Meaning]:

@@ -180,8 +180,9 @@ class Gazetteer:
             self._put((firsts,), Name(thing.kind, (thing.name,), 0.5, whole=False))  # "the steps" for "step treads"
         for k in range(1, len(words)):  # beginnings: "cratch", "port cabin"
             start = words[:k]
-            kind_word = thing.kind == "product" and all(n.kind == "product" for n in self.full.get(start, ("",)) if n)
-            kind_word = kind_word and start in self.full  # "gloss", of "gloss varnish" and of every topcoat
+            named = self.full.get(start, [])
+            # "gloss", of "gloss varnish" and of every topcoat
+            kind_word = thing.kind == "product" and bool(named) and all(n.kind == "product" for n in named)
             if k == 1 and (start[0] in _THIN or (_ordinary(start[0]) and not kind_word) or len(start[0]) < 4):
                 continue
             if thing.kind == "piece" and any(n.kind == "space" and n.whole for n in self.full.get(start, ())):

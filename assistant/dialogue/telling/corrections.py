@@ -99,7 +99,8 @@ def _all_but(scene: Scene, said: Correction) -> Result | None:
     if wrong:
         gone = [e for e in work if e.piece in wrong and _of_product(said, e)]  # type: ignore[attr-defined]
     else:
-        gone = [e for e in work if e not in stays] if said.only and right else []
+        whole = said.right is not None and said.right.pieces is not None and said.right.pieces.part is None
+        gone = [e for e in work if e not in stays] if said.only and right and whole else []
     if not gone or (not said.undone and (not stays or {type(e) for e in gone} - {type(e) for e in stays})):
         return None
     from assistant.dialogue.telling.undoing import taken_back

@@ -133,7 +133,7 @@ def _state(scene: Scene, words: _Words, said: set[str]) -> tuple[str | None, dat
     if denied and words.senses & {"need", "want", "deserve"}:
         return "dropped", None
     later = _later(scene, words)
-    if later is not None and ("postpone" in words.senses or denied):
+    if later is not None and ("postpone" in words.senses or (denied and not words.past)):
         return "open", later
     if denied or (later is not None and not words.past):
         return None, None

@@ -15,6 +15,7 @@ from assistant.dialogue.telling.moments import Moment
 from assistant.dialogue.telling.readback import entry, left_out, on
 from assistant.journal.events import RULES, Event, Hours
 from assistant.language.meanings import Rule
+from assistant.language.periods import Kind, Range, period
 from assistant.language.when import Clock, When, resolve
 from assistant.wording import capital, lasting, listed, sentence, when
 
@@ -78,6 +79,8 @@ def _span(scene: Scene, said: Rule) -> tuple[datetime, datetime]:
     last = said.end if said.end is not None and said.end.said else None
     if said.rule in _DAILY and (first is not None or last is not None) and said.lasting is None and not _once(said):
         return _every_day(scene, said.rule, first, last)
+    if first is not None and last is not None and said.rule == "sleep":
+        return period(Range(first, last), now, Kind.SLEEP)
     if first is not None and last is not None:
         start = resolve(first, now, "future")
         end = resolve(last, start, "future")

@@ -1,7 +1,7 @@
 """Whether all that was named is held by what a phrase was read as: what is not must not be logged past.
 
 A product that no meaning holds belongs to the coat or the mix that was told without one. A piece that no meaning holds
-was dropped on the way, so the entry would tell something else than the person did: it is held, and the word asked about.
+was dropped on the way, so the entry would tell something else than the person did: it is held, the word asked about.
 """
 
 from __future__ import annotations
@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Final
 
-from assistant.language.chunks import Cat, Chunk, Phrase
+from assistant.language.chunks import Cat, Chunk, Measure, Phrase
 from assistant.language.meanings import (
     Act,
     Correction,
@@ -25,6 +25,7 @@ from assistant.language.meanings import (
     TinFact,
     Undo,
 )
+from assistant.language.measures import GRITS
 from assistant.language.names import Name
 
 #: A name heard with more doubt than this may be another word.
@@ -39,6 +40,9 @@ def accounted(phrase: Phrase, meanings: list[Meaning]) -> list[Meaning]:
     )
     if not told or other or len(told) != len(meanings):
         return meanings
+    grit = _lost_grit(phrase, told)
+    if grit:
+        return [replace(m, held=m.held or grit) if m is told[-1] else m for m in meanings]
     held = {o for m in meanings for o in _held(m)}
     lost = [c for c in _names(phrase) if not held & set(c.value.options)]
     out = list(meanings)
@@ -51,6 +55,21 @@ def accounted(phrase: Phrase, meanings: list[Meaning]) -> list[Meaning]:
         else:
             out[-1] = replace(out[-1], held=out[-1].held or word)
     return out
+
+
+def _lost_grit(phrase: Phrase, told: list[Deed]) -> str:
+    """Give the words of a grit that no sanding has, where nothing was said of a time; "" where there is none."""
+    grits = {g for m in told for g in m.grit}
+    if not grits or any(m.when is not None or m.began is not None or m.amount is not None for m in told):
+        return ""
+    k = 0
+    while k < len(phrase):
+        found = [c for c in phrase.of(k, Cat.MEASURE) if c.value[0] is Measure.GRIT and c.doubt < _SURE]
+        best = max(found, key=lambda c: c.j, default=None)
+        if best is not None and int(best.value[1]) in GRITS and int(best.value[1]) not in grits:
+            return phrase.said(best.i, best.j)
+        k = best.j if best is not None else k + 1
+    return ""
 
 
 def _given(meanings: list[Meaning], product: Name) -> list[Meaning]:

@@ -18,7 +18,7 @@ from assistant.language.noungroup import Head
 from assistant.language.periods import Bound, Edge, Range
 from assistant.language.predicates import VerbGroup
 from assistant.language.questions import asks
-from assistant.language.terse.presence import likely
+from assistant.language.terse.presence import likely, of_the_job
 from assistant.language.when import When
 from assistant.language.wordlist import VerbUse, wordlist
 
@@ -49,12 +49,10 @@ def hours(phrase: Phrase, items: Items) -> tuple[Rule, ...]:
     times = _times(phrase)
     if times is None:
         return ()
-    return (
-        _closed(phrase, items, words, times)
-        or _quiet(phrase, words, times)
-        or _helper(phrase, items, times)
-        or _deadline(phrase, items, words, times)
-    )
+    found = _closed(phrase, items, words, times)
+    if not found and not of_the_job(phrase):  # with a piece in it a phrase tells of more than who helps
+        found = _quiet(phrase, words, times) or _helper(phrase, items, times)
+    return found or _deadline(phrase, items, words, times)
 
 
 def _times(phrase: Phrase) -> _Times | None:

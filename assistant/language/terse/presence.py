@@ -61,8 +61,8 @@ _IDLE: Final = frozenset([
 ])  # fmt: skip
 _UNSURE: Final = frozenset([
     "if", "unless", "might", "may", "maybe", "perhaps", "could", "would", "should", "was", "were", "went", "whether",
-    "suppose", "supposing", "never", "or", "wish", "noise", "noisy", "loud", "quiet", "did", "rang", "said", "told", "says",
-    "stopped",
+    "suppose", "supposing", "never", "or", "wish", "noise", "noisy", "loud", "quiet", "did", "rang", "said", "told",
+    "says", "stopped",
 ])  # fmt: skip
 #: What may stand beside a state as the reason or the place of it.
 _REASONS: Final = frozenset([
@@ -81,7 +81,7 @@ def _states() -> dict[tuple[str, ...], State]:
 def presence(phrase: Phrase, items: Items) -> tuple[Rule, ...]:
     """Read a phrase as the hours that the speaker is away or asleep; empty where it says anything else as well."""
     words = set(phrase.words)
-    if words & _UNSURE or asks(phrase, 0, len(phrase), last=True) or _job(phrase):
+    if words & _UNSURE or asks(phrase, 0, len(phrase), last=True) or of_the_job(phrase):
         return ()
     stays = _stays(phrase, items)
     if not stays or not any(s.timed for s in stays):
@@ -117,7 +117,7 @@ def _as_a_rule(phrase: Phrase) -> bool:
 _NO_RULE: Final = frozenset(["will", "shall", "would", *BE, *HAVE])
 
 
-def _job(phrase: Phrase, start: int = 0) -> bool:
+def of_the_job(phrase: Phrase, start: int = 0) -> bool:
     """Whether anything of the job is named: then the words are about work."""
     return any(
         (c.cat is Cat.NAME and c.doubt < 0.4 and c.value.kind in ("piece", "product", "space"))
@@ -164,7 +164,7 @@ def _stays(phrase: Phrase, items: Items) -> list[Stay]:
             k = time.j
         elif (step := _idle(phrase, items, k)) > k:
             k = step
-        elif any(s.timed for s in out) and not _job(phrase, k):
+        elif any(s.timed for s in out) and not of_the_job(phrase, k):
             k += 1  # why: "got to fetch the lad"
         elif not out and (end := _reason(items, k)) > k:
             k, why = end, True  # "doctor's at nine so I'm off ..."

@@ -131,10 +131,24 @@ def _reconcile(items: Items, said: _Said) -> None:
         for k, right in enumerate(said.right):
             theirs = {_slot(i): i for i in items.items[right.item.i] if i.j == right.item.j and _slot(i) is not None}
             shared = [slot for slot in mine if slot in theirs]
+            unit = getattr(right.item.value, "unit", None)
+            if not shared and wrong.slot == "number" and unit is not None and right.slot in _MEASURED:
+                value = Amount(_scaled(items, right.item, float(wrong.item.value)), unit)  # "ten percent, not fifteen"
+                said.wrong[n] = Part(replace(wrong.item, kinds=right.item.kinds, value=value), right.slot, left=False)
+                break
             if shared:
                 said.wrong[n] = Part(mine[shared[0]], shared[0], left=False)
                 said.right[k] = Part(theirs[shared[0]], shared[0], left=False)
                 break
+
+
+def _scaled(items: Items, measured: Item, number: float) -> float:
+    """Give a bare number in the unit that a measure was converted to: "three ounces, not four"."""
+    bare = [i.value for row in items.items[measured.i : measured.j] for i in row if i.kinds[0] == "number" and i.value]
+    return number * measured.value.value / float(bare[0]) if bare else number
+
+
+_MEASURED: Final = frozenset(["thinned", "temperature", "amount"])
 
 
 def _as_number(items: Items, item: Item) -> float | None:
