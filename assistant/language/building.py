@@ -162,7 +162,9 @@ def _of_no_film(clause: Clause, slots: Slots) -> bool:
         return False
     if clause.subordinator in ("because", "cos", "since", "as", "so that"):
         return True
-    if any(p.item.kind is Kind.GROUP and p.item.value.head is Head.SELF and not p.item.prep for p in clause.parts):
+    own = any(p.item.kind is Kind.GROUP and p.item.value.head is Head.SELF and not p.item.prep for p in clause.parts)
+    named = any(g.names for g in slots.noun_groups("pieces"))
+    if own and not named:
         return True
     return not slots.items("pieces", "products", "coat", "tape")
 

@@ -10,6 +10,7 @@ from assistant.language.meanings import (
     Correction,
     Deed,
     Errand,
+    Flaw,
     Force,
     Meaning,
     Note,
@@ -288,9 +289,9 @@ def timed(meanings: list[Meaning], said: list[When]) -> list[Meaning]:
     loose = [w for w in said if w.clock is not None and w.clock not in held]
     if not loose or len(loose) > 1:
         return meanings
-    open_ = [m for m in meanings if isinstance(m, Deed) and m.force is Force.DONE and m.held is None]
-    if len(open_) == 1 and open_[0].when is None and open_[0].began is None:
-        return [replace(m, when=loose[0]) if m is open_[0] else m for m in meanings]
+    told = [m for m in meanings if isinstance(m, Deed | Flaw | TinFact) and m.force is Force.DONE and m.held is None]
+    if len(told) == 1 and told[0].when is None and getattr(told[0], "began", None) is None:
+        return [replace(told[0], when=loose[0]) if m is told[0] else m for m in meanings]
     return meanings
 
 
