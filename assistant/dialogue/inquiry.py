@@ -184,6 +184,8 @@ def subject_of(asked: Asked, scene: Scene, what: Property) -> Subject:
         part = found.part or part
         if group.quantifier in (Quantifier.ANY, Quantifier.NONE):
             quantifier = group.quantifier
+    if what in _OF_AIR and not (spaces or pieces or quantifier) and _pointed(asked):
+        spaces = (scene.context.space,) if scene.context.space and scene.fresh else ()
     besides = _besides(asked, scene)
     products = _products(asked, scene, what, tuple(pieces))
     alone = (
@@ -195,6 +197,15 @@ def subject_of(asked: Asked, scene: Scene, what: Property) -> Subject:
         pieces=tuple(dict.fromkeys(pieces)), spaces=spaces, products=products, kinds=asked.kinds,
         having=tuple(_having(f) for f in asked.having), besides=besides, quantifier=quantifier, part=part,
     )  # fmt: skip
+
+
+#: Properties of the air of a space, which "that" may be where one was spoken of.
+_OF_AIR: Final = frozenset({Property.DEW, Property.COLD, Property.HUMIDITY})
+
+
+def _pointed(asked: Asked) -> bool:
+    """Whether a question points at what was spoken of: "is that dry enough"."""
+    return asked.fragment or any(g.pronoun is not None for g in asked.groups) or bool({"that", "it"} & asked.lemmas)
 
 
 def _pieces(scene: Scene, group: Group, asked: Asked) -> settling.Settled:
