@@ -195,6 +195,9 @@ def tin(phrase: Phrase, s: Sentence) -> Meaning:
         held = held or phrase.said(slots.items("took")[0].i, slots.items("took")[0].j)
     if not products and slots.items("other") and not unknown:
         return free_words(phrase, s)
+    counted = any(g.count or g.another for g in vessels)
+    if clause.frame.change == "bought" and not (products or unknown or amount or counted):
+        return Remark(words=phrase.said(clause.i, clause.j))  # "I'd picked up the wrong tin"
     return TinFact(
         force=s.force,
         words=phrase.said(clause.i, clause.j),

@@ -107,6 +107,8 @@ def _fitting(scene: Scene, reading: Reading) -> Reading:
         if news and not first.meant and not {e.id for e in entries} <= {e.id for e in last_batch(scene)[1]}:
             return Reading(reading.phrase, first.otherwise, reading.cost, reading.named)
     except Unclear:
+        if all(isinstance(m, Question) for m in first.otherwise):
+            raise
         return Reading(reading.phrase, first.otherwise, reading.cost, reading.named)
     except Back:
         pass

@@ -152,6 +152,8 @@ def _stays(phrase: Phrase, items: Items) -> list[Stay]:
             for value in waiting:
                 _timed(out[-1], value, before)
             waiting, k = [], found
+        elif time is not None and _meal(phrase, k, time):
+            k = time.j
         elif time is not None:
             value = time.value.value
             if out and not (_next_state(phrase, items, time.j) and out[-1].timed):
@@ -171,6 +173,13 @@ def _stays(phrase: Phrase, items: Items) -> list[Stay]:
         else:
             return []
     return out
+
+
+def _meal(phrase: Phrase, k: int, time: Chunk) -> bool:
+    """Whether a time is what the speaker goes for, and none of the clock: "off for my dinner"."""
+    value = time.value.value
+    named = isinstance(value, When) and value.window is not None and value.clock is None and value.day is None
+    return named and (phrase.at(k) in ("for", "my") or phrase.at(k - 1) in ("for", "my", "me", "our", "a"))
 
 
 def _reason(items: Items, k: int) -> int:
