@@ -46,15 +46,27 @@ from assistant.language.slots import leftovers
 from assistant.language.terse import second
 from assistant.language.when import When
 
+#: So many readings are kept.
+_KEPT: Final = 256
+
 
 class Reader:
     """Reads phrases of one job; made anew when its names change."""
 
     def __init__(self, names: Gazetteer, *, us: bool = False) -> None:
         self.names, self.us = names, us
+        self._read: dict[str, Reading] = {}  # a phrase is read part by part, and its parts more than once
 
     def read(self, text: str) -> Reading:
         """Read a phrase. It always gives at least one meaning, if only :class:`Unread`."""
+        found = self._read.get(text)
+        if found is None:
+            if len(self._read) >= _KEPT:
+                self._read.clear()
+            found = self._read[text] = self._whole(text)
+        return found
+
+    def _whole(self, text: str) -> Reading:
         phrase = cut(text, self.names, us=self.us)
         if not any(k != "mark" for k in phrase.kinds):
             return Reading(text, (Remark(words=""),))
