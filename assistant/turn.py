@@ -26,6 +26,8 @@ from assistant.language.meanings import (
     Answer,
     Correction,
     Deed,
+    Errand,
+    Flaw,
     Force,
     Meaning,
     Note,
@@ -186,7 +188,7 @@ class Session:
         questions = [m for m in reading.meanings if isinstance(m, Question)]
         others = [m for m in reading.meanings if not isinstance(m, Question)]
         if questions:  # what only leads to the question is no line of the day
-            others = [m for m in others if not isinstance(m, Note)]
+            others = [m for m in others if not (isinstance(m, Note) or _leads_to_it(m))]
         results: list[Result] = []
         phrase = cut(reading.phrase, self.names)
         asking = context.asked_last and all(_goes_on(m, phrase) for m in others)
@@ -292,6 +294,13 @@ def _units(state: State) -> str | None:
 def _stored(context: Context, stored: list[Event]) -> dict[str, Any]:
     context.stored(stored)
     return context.to_json()
+
+
+def _leads_to_it(meaning: Meaning) -> bool:
+    """Whether what stands beside a question is what it is about: a fault without a name, work that is only meant."""
+    if isinstance(meaning, Flaw):
+        return meaning.fault == "other"
+    return isinstance(meaning, Deed | Errand) and meaning.force in (Force.ORDERED, Force.MEANT)
 
 
 def _goes_on(meaning: Meaning, phrase: Phrase) -> bool:

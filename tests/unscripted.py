@@ -1,4 +1,4 @@
-"""Unscripted talk, judged entry by entry: what nine people told over a week, and what each phrase should have logged.
+"""Unscripted talk, judged entry by entry: what ten people told over a week, and what each phrase should have logged.
 
 Each folder of ``fixtures/unscripted`` is one speaker with a job of their own: ``job.toml``, ``phrases.txt`` (a moment
 and a phrase a line, told in order to one journal) and ``gold.jsonl`` (for each phrase the entries wanted, or lists of

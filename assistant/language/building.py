@@ -196,6 +196,8 @@ def tin(phrase: Phrase, s: Sentence) -> Meaning:
     if not products and slots.items("other") and not unknown:
         return free_words(phrase, s)
     counted = any(g.count or g.another for g in vessels)
+    if clause.frame.change == "bought" and any(g.lemma in _THROWN for g in slots.noun_groups("brought", "from")):
+        return Remark(words=phrase.said(clause.i, clause.j))  # "the tub's in the bin"
     if clause.frame.change == "bought" and not (products or unknown or amount or counted):
         return Remark(words=phrase.said(clause.i, clause.j))  # "I'd picked up the wrong tin"
     return TinFact(
@@ -236,6 +238,10 @@ def _size(said: str) -> Amount | None:
 
 #: No tin is smaller, in millilitres.
 _TIN: Final = 100
+
+
+#: Where what is done with goes, and nothing comes from.
+_THROWN: Final = frozenset(["bin", "skip", "tip", "dump", "rubbish", "bucket", "dustbin", "canal", "water"])
 
 
 def _pieces_named(slots: Slots) -> Group | None:

@@ -218,6 +218,26 @@ def _one_run(m: Deed, after: Deed) -> bool:
     )
 
 
+def thinned_after(meanings: list[Meaning]) -> list[Meaning]:
+    """Let "..., thinned it five percent" be of the coat that was told just before it in the same breath."""
+    out: list[Meaning] = []
+    for m in meanings:
+        before = out[-1] if out else None
+        right = m.right if isinstance(m, Correction) and m.target is None and m.wrong is None else None
+        only = right is not None and right.thinned is not None and right.pieces is None and not right.products
+        if (
+            only
+            and right is not None
+            and isinstance(before, Deed)
+            and before.act is Act.COAT
+            and before.thinned is None
+        ):
+            out[-1] = replace(before, thinned=right.thinned)
+            continue
+        out.append(m)
+    return out
+
+
 def shared_objects(meanings: list[Meaning]) -> list[Meaning]:
     """Give a deed without an object that of the one beside it: "hoovered and tack ragged the two of them"."""
     out = list(meanings)

@@ -22,6 +22,7 @@ from assistant.language.joining import (
     said_twice,
     shared_objects,
     shared_times,
+    thinned_after,
 )
 from assistant.language.leads import AGREED, UNSURE, note_in, request, tag_question, without_pauses, words_taking_back
 from assistant.language.lists import list_talk
@@ -174,7 +175,7 @@ def _meanings(phrase: Phrase, found: list[Sentence], *, taking_back: bool) -> li
             return rest
     if all(isinstance(m, Remark) for m in out) and _unread(found):
         return [Unread(words=phrase.said(0, len(phrase)), missing=_what(phrase, found))]
-    return said_twice(shared_objects(everywhere_else(gapped_whole(shared_times(out)))))
+    return said_twice(shared_objects(everywhere_else(gapped_whole(shared_times(thinned_after(out))))))
 
 
 def _reminder(phrase: Phrase, found: list[Sentence]) -> Errand | None:

@@ -302,11 +302,18 @@ def _between(scene: Scene, said: Deed, piece: str, planned: str, last: str) -> s
     raise Back(f"{ordinal(number)} coat of what on the {piece}: {planned} or {last}?", Slot.PRODUCT, [planned, last])
 
 
+#: So far ahead of what is on may a coat be numbered, and up to so many without a word: some were not logged.
+_AHEAD: Final = 4
+_MANY: Final = 9
+
+
 def _number(scene: Scene, said: Deed, piece: str, product: str | None, part: str | None) -> tuple[int, str | None]:
     """Give the coat's number, said or counted on, and a caution where "the last" is not what the plan has."""
     on_it = scene.state.coats.get(piece, {}).get(product or "", 0)
     if scene.hints.coat is not None:
         return scene.hints.coat, None
+    if said.coat is not None and said.coat > on_it + _AHEAD and said.coat > _MANY:
+        raise Refused(f"A coat number of {said.coat} can't be right: I have {on_it} on the {piece}. Say it again.")
     if said.coat is not None:
         return said.coat, None
     if part is not None and on_it and lacks(scene.state, piece, product, on_it, part):

@@ -72,7 +72,8 @@ def told_apart(scene: Scene, said: Correction) -> tuple[list[Event], Correction]
         f for e in every.values()
         if (hinted is None or e.id == hinted) and (f := _fit(scene, said, e, last=e.id in own)) is not None
     ]  # fmt: skip
-    fits = [f for f in fits if f.last or f.agreed]
+    counted = said.wrong is not None and said.wrong.coat is not None
+    fits = [f for f in fits if f.last or (f.agreed and ("coat" not in f.slots or counted))]
     if not fits:
         raise Unclear("I have no entry that this puts right: say which, and what it should be.")
     best = max((f.agreed, -len(f.slots), f.last) for f in fits)

@@ -57,6 +57,20 @@ def accounted(phrase: Phrase, meanings: list[Meaning]) -> list[Meaning]:
     return out
 
 
+def placed(phrase: Phrase, meanings: list[Meaning]) -> list[Meaning]:
+    """Give a reading of the air that names no space the one that the same breath named: "in the heads, it's ten"."""
+    bare = [m for m in meanings if isinstance(m, Spell) and not (m.spaces or m.everywhere or m.outside or m.there)]
+    named = {c.value.options: c.value for cs in phrase.chunks for c in cs if _is_space(c)}
+    if len(bare) != 1 or len(named) != 1 or any(isinstance(m, Spell) and m.spaces for m in meanings):
+        return meanings
+    space = next(iter(named.values()))
+    return [replace(m, spaces=(space,)) if m is bare[0] else m for m in meanings]
+
+
+def _is_space(c: Chunk) -> bool:
+    return c.cat is Cat.NAME and c.value.kind == "space" and c.value.whole and c.doubt < _SURE
+
+
 def _lost_grit(phrase: Phrase, told: list[Deed]) -> str:
     """Give the words of a grit that no sanding has, where nothing was said of a time; "" where there is none."""
     grits = {g for m in told for g in m.grit}

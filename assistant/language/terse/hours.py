@@ -20,7 +20,7 @@ from assistant.language.predicates import VerbGroup
 from assistant.language.questions import asks
 from assistant.language.terse.presence import likely, of_the_job
 from assistant.language.when import When
-from assistant.language.wordlist import VerbUse, wordlist
+from assistant.language.wordlist import Entry, VerbUse, wordlist
 
 _UNSURE: Final = frozenset(["if", "unless", "might", "maybe", "perhaps", "could", "would", "whether", "suppose", "was"])
 _OTHERS: Final = frozenset(["he", "she", "they", "owner", "owners", "customer", "client", "boss", "gaffer"])
@@ -53,6 +53,20 @@ def hours(phrase: Phrase, items: Items) -> tuple[Rule, ...]:
     if not found and not of_the_job(phrase):  # with a piece in it a phrase tells of more than who helps
         found = _quiet(phrase, words, times) or _helper(phrase, items, times)
     return found or _deadline(phrase, items, words, times)
+
+
+def deadline(phrase: Phrase, items: Items) -> tuple[Rule, ...]:
+    """Read a phrase that names the deadline and a day as where the deadline is now; empty where it does not."""
+    words = set(phrase.words)
+    named = any(_is_deadline(c.value) for k in range(len(phrase)) for c in phrase.of(k, Cat.NOUN))
+    if not named or words & _UNSURE or {"no", "not", "by"} & words or asks(phrase, 0, len(phrase), last=True):
+        return ()
+    times = _times(phrase)
+    return _deadline(phrase, items, words, times) if times is not None else ()
+
+
+def _is_deadline(entry: Entry) -> bool:
+    return entry.sense == "task" and entry.value == "deadline" and "deadline" in entry.lemma
 
 
 def _times(phrase: Phrase) -> _Times | None:

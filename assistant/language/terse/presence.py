@@ -204,7 +204,13 @@ def _state_at(phrase: Phrase, items: Items, k: int) -> tuple[int, State | None]:
     denied = phrase.at(k) in ("not", "no") or (phrase.at(k + 1) == "not" and phrase.at(k) in ("will", "am", "are"))
     for said, state in _states().items():
         end = k + len(said)
-        if tuple(phrase.words[k:end]) == said and end > best[0] and not _before_noun(phrase, items, said[-1], end):
+        stays = said == ("stopping",) and phrase.at(end) in ("aboard", "on", "here", "over", "put")
+        if (
+            tuple(phrase.words[k:end]) == said
+            and not stays
+            and end > best[0]
+            and not _before_noun(phrase, items, said[-1], end)
+        ):
             best = (end, state)
     for c in phrase.of(k, Cat.VERB):
         for form in c.value:

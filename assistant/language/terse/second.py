@@ -26,8 +26,8 @@ from assistant.language.meanings import (
     Undo,
     Unread,
 )
-from assistant.language.terse.accounted import accounted
-from assistant.language.terse.hours import hours
+from assistant.language.terse.accounted import accounted, placed
+from assistant.language.terse.hours import deadline, hours
 from assistant.language.terse.parting import loses, parted
 from assistant.language.terse.presence import presence
 from assistant.language.terse.putright import put_right
@@ -62,6 +62,9 @@ def rows(phrase: Phrase, items: Items) -> Reading | None:
 def after(phrase: Phrase, items: Items, meanings: list[Meaning], read: Read, *, lead: bool) -> list[Meaning]:
     """Give the meanings of a phrase with what its clauses left read in another way; ``lead``: it began with "no,"."""
     meanings = _put_right(phrase, items, meanings, lead=lead)
+    dated = deadline(phrase, items) if not any(isinstance(m, Rule) for m in meanings) else ()
+    if dated:
+        return list(dated)
     silent = all(isinstance(m, Answer | Unread | Remark | Note) for m in meanings)
     if (silent or not any(writes(m) for m in meanings)) and (told := hours(phrase, items)):
         meanings = list(told)
@@ -69,6 +72,7 @@ def after(phrase: Phrase, items: Items, meanings: list[Meaning], read: Read, *, 
         meanings = list(report(phrase, items, 0, len(phrase)) or meanings)
     if not lead and loses(meanings) and (sides := parted(phrase, read)) is not None:
         meanings = each_its_own(list(sides))
+    meanings = placed(phrase, meanings)
     return accounted(phrase, timed(meanings, _said_times(phrase)))
 
 
