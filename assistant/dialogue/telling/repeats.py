@@ -8,7 +8,7 @@ from assistant.dialogue import materials, settling
 from assistant.dialogue.context import Slot
 from assistant.dialogue.scene import Result, Scene
 from assistant.dialogue.talk import Back, Unclear
-from assistant.dialogue.telling.deeds import lacks
+from assistant.dialogue.telling.coating import lacks
 from assistant.dialogue.telling.moments import Moment, done
 from assistant.dialogue.telling.readback import described, left_out
 from assistant.dialogue.telling.targets import alive, sure_of_last
