@@ -85,7 +85,7 @@ def one_line(err: str) -> str:
             "did you see the football",
             1,
             marks=pytest.mark.xfail(
-                strict=False, reason="a question outside the trade counts as answered with nothing known"
+                strict=True, reason="a question outside the trade counts as answered with nothing known"
             ),
         ),  # not understood
         ("", 1),
@@ -311,7 +311,7 @@ def test_replay_in_words_shows_the_time_the_phrase_and_the_reply(run: Run, tmp_p
     assert lines[1].strip() == "First coat of amber varnish on the hatch trim, 10:00."
 
 
-@pytest.mark.xfail(strict=False, reason="a question outside the trade counts as answered with nothing known")
+@pytest.mark.xfail(strict=True, reason="a question outside the trade counts as answered with nothing known")
 def test_replay_goes_on_after_a_phrase_that_is_not_understood(run: Run, tmp_path: Path) -> None:
     file = tmp_path / "script.txt"
     file.write_text(
@@ -552,7 +552,7 @@ def test_the_chat_takes_a_pipe_line_by_line(job: Path) -> None:
 # -- never a traceback -----------------------------------------------------------------------------------------------
 
 
-@pytest.mark.xfail(strict=False, reason="help is not read, and counts as not understood")
+@pytest.mark.xfail(strict=True, reason="help is not read, and counts as not understood")
 def test_a_reader_that_leaves_early_is_no_error(job: Path, tmp_path: Path) -> None:
     file = tmp_path / "long.txt"
     file.write_text("".join(f"2026-03-16 10:{m:02d}  help\n" for m in range(60)) * 20, encoding="utf-8")

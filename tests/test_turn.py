@@ -124,22 +124,12 @@ SAMPLES: list[tuple[str, list[Said]]] = [
 ]
 
 
-#: Samples that are misread, and what is.
-MISREAD = {
-    "sanded the doors with two forty and put the third coat on at quarter to ten": (
-        "the time said after two deeds is given to the second alone, and the sanding is logged as of now"
-    ),
-}
-
-
 def misread(known: dict[str, str], phrase: str) -> list[pytest.MarkDecorator]:
     """The mark of a phrase that is known to be misread."""
-    return [pytest.mark.xfail(strict=False, reason=known[phrase])] if phrase in known else []
+    return [pytest.mark.xfail(strict=True, reason=known[phrase])] if phrase in known else []
 
 
-@pytest.mark.parametrize(
-    ("phrase", "events"), [pytest.param(p, events, id=p, marks=misread(MISREAD, p)) for p, events in SAMPLES]
-)
+@pytest.mark.parametrize(("phrase", "events"), [pytest.param(p, events, id=p) for p, events in SAMPLES])
 def test_a_sample_is_logged_as_what_it_says(phrase: str, events: list[Said], say: Linnet) -> None:
     reply = say(phrase)
     promises(reply, phrase)
@@ -153,13 +143,13 @@ def test_a_sample_is_logged_as_what_it_says(phrase: str, events: list[Said], say
         pytest.param(
             "I want three hundred mil mixed",
             "mix",
-            marks=pytest.mark.xfail(strict=False, reason="wanting an amount mixed is not read as a question"),
+            marks=pytest.mark.xfail(strict=True, reason="wanting an amount mixed is not read as a question"),
         ),
         ("can I make dust in the galley", "dust"),
         pytest.param(
             "what have I got on",
             "status",
-            marks=pytest.mark.xfail(strict=False, reason="what is on is answered under another kind when nothing is"),
+            marks=pytest.mark.xfail(strict=True, reason="what is on is answered under another kind when nothing is"),
         ),
         ("read me today", "diary"),
     ],
@@ -185,7 +175,7 @@ def test_hardener_for_sixty_is_half_of_it_and_the_other_reading_a_third(say: Lin
     ]
 
 
-@pytest.mark.xfail(strict=False, reason="wanting an amount mixed is not read as a question")
+@pytest.mark.xfail(strict=True, reason="wanting an amount mixed is not read as a question")
 def test_three_hundred_mixed_is_two_and_one_and_too_big_a_pot(say: Linnet) -> None:
     reply = say("I want three hundred mil mixed")
     assert reply["answer"]["reading"] == "total"
@@ -301,7 +291,6 @@ BAD_MISREAD = {
     "how much hardener for 60 degrees": "degrees beside hardener are ignored and the label's ratio is given",
     "rm -rf / ; cat /etc/passwd": "it is taken for hours of absence and asks from when to when",
     "did you see the football": "a question outside the trade counts as answered with nothing known",
-    "what's the capital of France": "a question outside the trade counts as answered with nothing known",
     "coat " + "9" * 400: "a number of hundreds of digits is repeated twice in the reply, which is too long",
 }
 

@@ -33,7 +33,7 @@ def say(tmp_path: Path) -> Iterator[Linnet]:
     pytest.param(
         "what's left on the hatch trim",
         marks=pytest.mark.xfail(
-            strict=False, reason="what is left on a piece is not read as work left: nothing known is answered"
+            strict=True, reason="what is left on a piece is not read as work left: nothing known is answered"
         ),
     ), "how many coats are left on the hatch trim", "how many more does the hatch want",
     "what's next on the hatch trim", "what does the hatch want next",
@@ -63,23 +63,18 @@ def test_a_piece_is_done_when_its_last_coat_can_be_handled(say: Linnet) -> None:
     assert "no" in plain(say("will the bulkhead be ready by six tonight"))
 
 
-@pytest.mark.xfail(strict=False, reason="what is left on a piece is not read as work left: nothing known is answered")
+@pytest.mark.xfail(strict=True, reason="what is left on a piece is not read as work left: nothing known is answered")
 def test_a_piece_with_nothing_left_says_so(say: Linnet) -> None:
     say.at("2026-03-17 14:00")("drop the galley shelf from the plan")
     assert say("what's left on the galley shelf")["reply"].startswith("Nothing more is planned on the galley shelf")
 
 
 @pytest.mark.parametrize(("phrase", "day"), [
-    pytest.param(
-        "what am I doing tomorrow", "2026-03-18 12:00",
-        marks=pytest.mark.xfail(
-            strict=False, reason="what I am doing at a time is not read as the plan for it"
-        ),
-    ), ("what's first thing tomorrow", "2026-03-18 12:00"),
+    ("what am I doing tomorrow", "2026-03-18 12:00"), ("what's first thing tomorrow", "2026-03-18 12:00"),
     ("what can I still do tonight", "2026-03-17 12:00"), pytest.param(
         "have I got time for a coat before bed", "2026-03-17 12:00",
         marks=pytest.mark.xfail(
-            strict=False, reason="time for a coat before bed is answered with advice on sanding between coats"
+            strict=True, reason="time for a coat before bed is answered with advice on sanding between coats"
         ),
     ),
 ])  # fmt: skip
@@ -91,7 +86,7 @@ def test_a_time_is_answered_by_what_the_plan_has_for_it(say: Linnet, phrase: str
     assert days == {t(day).date()} or (not days and "nothing is planned" in reply["reply"])
 
 
-@pytest.mark.xfail(strict=False, reason="what can be done while a piece dries is read as whether that piece is dry")
+@pytest.mark.xfail(strict=True, reason="what can be done while a piece dries is read as whether that piece is dry")
 def test_a_space_and_a_while_leave_the_rest_out(say: Linnet) -> None:
     for phrase, pieces in (
         ("what can I do in the galley", {"bulkhead"}), ("what can I do in the engine room", {"step treads"}),
@@ -108,7 +103,7 @@ def test_a_space_and_a_while_leave_the_rest_out(say: Linnet) -> None:
     pytest.param(
         "have I primed the bulkhead", "11:00 yesterday",
         marks=pytest.mark.xfail(
-            strict=False, reason="whether it was primed is answered with the undercoat's time, not the primer's"
+            strict=True, reason="whether it was primed is answered with the undercoat's time, not the primer's"
         ),
     ), ("when was the bulkhead undercoated", "10:00"),
     ("what was the last thing I did to the bulkhead", "10:00"), ("what did I do last", "10:00"),
@@ -119,7 +114,7 @@ def test_a_space_and_a_while_leave_the_rest_out(say: Linnet) -> None:
     pytest.param(
         "how long have I been at it today", "since 08:40",
         marks=pytest.mark.xfail(
-            strict=False, reason="being at it is read as being on a piece, and it asks which"
+            strict=True, reason="being at it is read as being on a piece, and it asks which"
         ),
     ),
 ])  # fmt: skip
@@ -143,7 +138,7 @@ def test_the_grit_that_comes_next_is_the_sequences(say: Linnet) -> None:
     pytest.param(
         "forecast says minus two overnight", -2,
         marks=pytest.mark.xfail(
-            strict=False, reason="a forecast for overnight is logged as the night that has passed"
+            strict=True, reason="a forecast for overnight is logged as the night that has passed"
         ),
     ),
 ])  # fmt: skip
@@ -160,7 +155,7 @@ def test_a_forecast_is_a_spell_until_the_morning(say: Linnet, phrase: str, degre
         pytest.param(
             "what if it drops to five tonight",
             marks=pytest.mark.xfail(
-                strict=False, reason="a drop tonight is taken for the air from 17:00 on and for good"
+                strict=True, reason="a drop tonight is taken for the air from 17:00 on and for good"
             ),
         ),
     ],
@@ -171,7 +166,7 @@ def test_tonight_is_one_night(say: Linnet, phrase: str) -> None:
     assert later.days < 2
 
 
-@pytest.mark.xfail(strict=False, reason="the coldest it may be is read as which space is the coldest")
+@pytest.mark.xfail(strict=True, reason="the coldest it may be is read as which space is the coldest")
 def test_how_cold_it_may_be_is_the_labels_least(say: Linnet) -> None:
     assert "amber varnish 7.3" in say.silent("what's the coldest I can varnish in")["reply"]  # the family's card
 
@@ -186,14 +181,14 @@ def test_a_name_beside_another_is_not_dropped(say: Linnet) -> None:
     assert [e["piece"] for e in events] == ["starboard cabin door", "galley shelf"]
 
 
-@pytest.mark.xfail(strict=False, reason="the piece after the same as is logged as worked on again")
+@pytest.mark.xfail(strict=True, reason="the piece after the same as is logged as worked on again")
 def test_same_as_takes_what_was_done_to_the_other(say: Linnet) -> None:
     say("filled the port cabin door")
     event = only(say("did the starboard door same as the port"))
     assert (event["kind"], event["piece"]) == ("fill", "starboard cabin door")
 
 
-@pytest.mark.xfail(strict=False, reason="rubbing down with a grit and wet after the piece is refused as nothing to log")
+@pytest.mark.xfail(strict=True, reason="rubbing down with a grit and wet after the piece is refused as nothing to log")
 def test_wet_paper_is_no_question(say: Linnet) -> None:
     event = only(say("rubbed the companionway down 320 wet"))
     assert (event["kind"], event["piece"], event["grit"]) == ("sand", "companionway trim", 320)
@@ -210,7 +205,7 @@ def test_a_reminder_is_a_task_whatever_it_names(say: Linnet) -> None:
         pytest.param(
             "how long till that's ready",
             marks=pytest.mark.xfail(
-                strict=False, reason="how long till that is ready is not read as a question about the last piece"
+                strict=True, reason="how long till that is ready is not read as a question about the last piece"
             ),
         ),
     ],
@@ -237,7 +232,7 @@ def test_work_without_a_kind_of_its_own_is_a_note(say: Linnet, phrase: str) -> N
         pytest.param(
             "back at it",
             marks=pytest.mark.xfail(
-                strict=False, reason="back at it is taken for an answer to a question that was not asked"
+                strict=True, reason="back at it is taken for an answer to a question that was not asked"
             ),
         ),
         "knocking off now",
@@ -269,13 +264,12 @@ def test_more_like_is_a_correction_and_no_coat(say: Linnet) -> None:
     assert only(say("actually it was more like half eleven"))["changes"] == {"at": t("2026-03-17 11:30").isoformat()}
 
 
-@pytest.mark.xfail(strict=False, reason="being off the boat from one hour till another is refused as nothing to log")
 def test_hours_away_on_a_named_day_are_of_the_day(say: Linnet) -> None:
     event = only(say("I'm off the boat tomorrow from nine till four"))
     assert (event["from"], event["to"]) == (t("2026-03-18 09:00").isoformat(), t("2026-03-18 16:00").isoformat())
 
 
-@pytest.mark.xfail(strict=False, reason="a drop overnight is logged without its end, as if for good")
+@pytest.mark.xfail(strict=True, reason="a drop overnight is logged without its end, as if for good")
 def test_the_hour_at_which_the_heating_goes_off_is_no_temperature(say: Linnet) -> None:
     event = only(say("heating's going off at ten, it'll drop to seven overnight"))
     assert (event["kind"], event["temperature"]["value"]) == ("climate", 7)
@@ -283,7 +277,7 @@ def test_the_hour_at_which_the_heating_goes_off_is_no_temperature(say: Linnet) -
     assert event["until"] == t("2026-03-18 07:00").isoformat()  # a night's, not for good
 
 
-@pytest.mark.xfail(strict=False, reason="sanding back to bare wood is logged as a plain sanding")
+@pytest.mark.xfail(strict=True, reason="sanding back to bare wood is logged as a plain sanding")
 def test_back_to_bare_wood_with_a_grit_is_now(say: Linnet) -> None:
     event = only(say("sanded the cratch board back to bare wood with one twenty"))
     assert (event["kind"], event["at"]) == ("strip", t("2026-03-17 13:00").isoformat())
@@ -317,18 +311,8 @@ def test_before_lunch_is_a_while_that_ends_with_it_and_is_told_as_about(say: Lin
         ("what do I clean the brushes with", "the product's own thinner"),
         ("can I thin the primer", "5 percent of white spirit"),
         ("is it warm enough for varnish at five degrees", "amber varnish wants 7.3"),
-        pytest.param(
-            "what gloves should I wear for the epoxy",
-            "Epoxy sensitises skin",
-            marks=pytest.mark.xfail(strict=False, reason="which gloves to wear is read as what gear the journal knows"),
-        ),
-        pytest.param(
-            "do I need a mask for this varnish",
-            "Open it up, and wear a brown type A filter",
-            marks=pytest.mark.xfail(
-                strict=False, reason="whether a mask is needed is read as what gear the journal knows, and answered no"
-            ),
-        ),
+        ("what gloves should I wear for the epoxy", "Epoxy sensitises skin"),
+        ("do I need a mask for this varnish", "Open it up, and wear a brown type A filter"),
     ],
 )
 def test_a_plain_question_has_a_plain_answer(say: Linnet, phrase: str, words: str) -> None:
@@ -363,7 +347,7 @@ def test_what_says_nothing_logs_nothing_and_asks_nothing(say: Linnet, phrase: st
     assert "?" not in reply["reply"]
 
 
-@pytest.mark.xfail(strict=False, reason="what is on the list is read as what has to be bought")
+@pytest.mark.xfail(strict=True, reason="what is on the list is read as what has to be bought")
 def test_a_tick_without_a_name_ticks_nothing_else_off(say: Linnet) -> None:
     say("there's a run in the varnish on the hatch trim")
     say("got the masking tape, cross that off")
@@ -399,7 +383,7 @@ def test_a_space_that_was_swept_is_a_line_of_the_day(say: Linnet) -> None:
     pytest.param(
         "what was wrong with the hatch trim", "I know of no fault there",
         marks=pytest.mark.xfail(
-            strict=False, reason="what was wrong with a piece is not read as its faults"
+            strict=True, reason="what was wrong with a piece is not read as its faults"
         ),
     ),
 ])  # fmt: skip

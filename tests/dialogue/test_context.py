@@ -112,7 +112,6 @@ def test_why_is_about_the_last_answer(say: Linnet) -> None:
     assert "hatch trim" not in text
 
 
-@pytest.mark.xfail(strict=False, reason="a bare why with nothing asked before is taken for a question of knowledge")
 def test_why_before_any_answer(say: Linnet) -> None:
     assert say.silent("why")["outcome"] == "unclear"
 
@@ -197,7 +196,7 @@ def test_it_was_glued_with_what_was_spoken_of(say: Linnet) -> None:
     assert only(say("glued the step treads down with it"))["product"] == "tread epoxy"
 
 
-@pytest.mark.xfail(strict=False, reason="done at the end of the words is taken off the task's text")
+@pytest.mark.xfail(strict=True, reason="done at the end of the words is taken off the task's text")
 def test_a_task_waits_for_what_it_was_said_to_come_after(say: Linnet) -> None:
     task = only(say("add a job, hang the curtain after the bulkhead is done"))
     assert (task["text"], task["state"]) == ("hang the curtain after the bulkhead is done", "open")

@@ -167,10 +167,6 @@ def test_a_piece_put_right_moves_the_work_there(say: Linnet) -> None:
     assert [event["kind"] for event in work(say, "starboard cabin door")] == ["coat"]
 
 
-@pytest.mark.xfail(
-    strict=False,
-    reason="the time said after two deeds is given to the second alone, and the sanding is logged as of now",
-)
 def test_two_facts_of_one_breath_move_to_another_time_together(say: Linnet) -> None:
     say("rubbed down the companionway trim with two forty and put the second coat on at quarter past eight")
     reply = say("make that twenty past eight")
@@ -295,7 +291,7 @@ MISREAD = {
     [
         pytest.param(
             said, outcome, id=said,
-            marks=[pytest.mark.xfail(strict=False, reason=MISREAD[said])] if said in MISREAD else [],
+            marks=[pytest.mark.xfail(strict=True, reason=MISREAD[said])] if said in MISREAD else [],
         )
         for said, outcome in HALF_WRONG
     ],

@@ -25,21 +25,16 @@ def test_what_goes_on_the_list_is_the_errand_alone(say: Linnet, phrase: str, tex
         pytest.param(
         "cancel the task buy rags", "dropped",
         marks=pytest.mark.xfail(
-            strict=False, reason="cancelling a task takes it back and puts the errand on the list again"
+            strict=True, reason="cancelling a task takes it back and puts the errand on the list again"
         ),
     ), ("take buy rags off the list", "dropped"),
         pytest.param(
         "strike buy rags off my list", "dropped",
         marks=pytest.mark.xfail(
-            strict=False, reason="striking an errand off is logged as done rather than dropped"
+            strict=True, reason="striking an errand off is logged as done rather than dropped"
         ),
     ), ("cross buy rags off the list", "done"),
-        ("tick buy rags off", "done"), pytest.param(
-        "the rags are bought", "done",
-        marks=pytest.mark.xfail(
-            strict=False, reason="an errand told as done is logged as a note and left on the list"
-        ),
-    ),
+        ("tick buy rags off", "done"), ("the rags are bought", "done"),
     ],
 )  # fmt: skip
 def test_what_comes_off_the_list_is_done_or_dropped(say: Linnet, phrase: str, state: str) -> None:

@@ -29,7 +29,7 @@ def steps(talk: Linnet, piece: str, kind: str = "coat") -> list[str]:
             "hatch trim",
             6,
             marks=pytest.mark.xfail(
-                strict=False, reason="two more coats is read as coats that went on, and it asks when"
+                strict=True, reason="two more coats is read as coats that went on, and it asks when"
             ),
         ),
         ("make it five coats on the hatch trim", "hatch trim", 5),
@@ -121,7 +121,7 @@ def test_one_piece_after_another_is_waited_for(say: Linnet) -> None:
 
 
 @pytest.mark.xfail(
-    strict=False,
+    strict=True,
     reason="what is left to do leaves pieces out of the moves, and the coats and errands out of the reply",
 )
 def test_what_is_left_is_told_by_piece_with_the_list(say: Linnet) -> None:
@@ -134,7 +134,7 @@ def test_what_is_left_is_told_by_piece_with_the_list(say: Linnet) -> None:
     assert "bulkhead" not in say("what have I got left to do on the hatch trim")["reply"]
 
 
-@pytest.mark.xfail(strict=False, reason="the answer to do is not taken when it was offered")
+@pytest.mark.xfail(strict=True, reason="the answer to do is not taken when it was offered")
 def test_a_bare_one_more_coat_too_soon_to_be_laid_is_asked_about(say: Linnet) -> None:
     """It may be a report or a wish; nothing is guessed."""
     say.at("2026-03-18 09:00")("first coat of varnish on the hatch trim")

@@ -16,12 +16,12 @@ from dialogue.build import Linnet, only, t
         pytest.param(
             "the cup is smoking",
             "Out of the cabin",
-            marks=pytest.mark.xfail(strict=False, reason="the advice on a smoking cup does not defer to the label"),
+            marks=pytest.mark.xfail(strict=True, reason="the advice on a smoking cup does not defer to the label"),
         ),  # TM 55-1905-223-SDC: a full cup heats and fumes; the rest common practice
         pytest.param(
             "what do I do with the rags",
             "Spread them flat outdoors",
-            marks=pytest.mark.xfail(strict=False, reason="the advice on rags does not defer to the label"),
+            marks=pytest.mark.xfail(strict=True, reason="the advice on rags does not defer to the label"),
         ),  # NFPA
     ],
 )
@@ -85,19 +85,19 @@ def test_machines_keep_the_quiet_hours(say: Linnet, at: str, free: bool) -> None
     pytest.param(
         "I reckon a third coat on the hatch",
         marks=pytest.mark.xfail(
-            strict=False, reason="a guess about a coat is put on the list as a task"
+            strict=True, reason="a guess about a coat is put on the list as a task"
         ),
     ), "time for the third coat on the hatch",
     "so that's the bulkhead needing its second undercoat", pytest.param(
         "just the companionway to coat now",
         marks=pytest.mark.xfail(
-            strict=False, reason="what is still to be coated is logged as a coat"
+            strict=True, reason="what is still to be coated is logged as a coat"
         ),
     ),
     pytest.param(
         "give the hatch another hour",
         marks=pytest.mark.xfail(
-            strict=False, reason="a wait is logged as a note"
+            strict=True, reason="a wait is logged as a note"
         ),
     ), "give the companionway another couple of days",
     "third coat on the hatch or leave it",
@@ -108,7 +108,7 @@ def test_a_plan_a_guess_or_a_wait_logs_nothing(say: Linnet, phrase: str) -> None
     say.silent(phrase)
 
 
-@pytest.mark.xfail(strict=False, reason="brushing out a run is logged as another coat")
+@pytest.mark.xfail(strict=True, reason="brushing out a run is logged as another coat")
 def test_brushing_out_a_run_is_no_coat(say: Linnet) -> None:
     say("third coat of varnish on the hatch trim")
     assert only(say("it's running"))["fault"] == "run"
@@ -120,11 +120,11 @@ def test_brushing_out_a_run_is_no_coat(say: Linnet) -> None:
     [
         pytest.param(
             "I've gone through to the primer on the bulkhead",
-            marks=pytest.mark.xfail(strict=False, reason="gone through is read as used up, and it asks how much"),
+            marks=pytest.mark.xfail(strict=True, reason="gone through is read as used up, and it asks how much"),
         ),
         pytest.param(
             "rubbed through the bulkhead",
-            marks=pytest.mark.xfail(strict=False, reason="a rub-through is logged as a sanding and no fault"),
+            marks=pytest.mark.xfail(strict=True, reason="a rub-through is logged as a sanding and no fault"),
         ),
     ],
 )
@@ -133,7 +133,7 @@ def test_a_rub_through_is_a_fault(say: Linnet, phrase: str) -> None:
     assert (event["kind"], event["piece"], event["fault"]) == ("fault", "bulkhead", "other")
 
 
-@pytest.mark.xfail(strict=False, reason="a run that was flatted back is sanded but its task is left open")
+@pytest.mark.xfail(strict=True, reason="a run that was flatted back is sanded but its task is left open")
 def test_a_fault_put_right_is_sanded_and_ticked_off(say: Linnet) -> None:
     say("there's a run in the varnish on the hatch trim")
     events = say("flatted the run back on the hatch trim with 320")["events"]
@@ -175,7 +175,7 @@ def test_another_pieces_time_is_put_right_in_its_own_event(two: Linnet) -> None:
     assert changes == {"at": t("2026-03-18 09:30").isoformat()}
 
 
-@pytest.mark.xfail(strict=False, reason="a denial of what was logged is refused without naming the entry")
+@pytest.mark.xfail(strict=True, reason="a denial of what was logged is refused without naming the entry")
 def test_a_denial_does_not_move_what_was_done_elsewhere(two: Linnet) -> None:
     told = two.silent("I didn't do the hatch trim")["reply"]
     assert says(told, "first coat", "hatch trim", "09:00")
@@ -186,14 +186,14 @@ def test_a_denial_does_not_move_what_was_done_elsewhere(two: Linnet) -> None:
     assert two("when did I fill the port cabin door")["outcome"] == "answered"
 
 
-@pytest.mark.xfail(strict=False, reason="taking off the last coat takes back a filling that was logged after it")
+@pytest.mark.xfail(strict=True, reason="taking off the last coat takes back a filling that was logged after it")
 def test_take_off_that_last_coat_takes_back_a_coat(two: Linnet) -> None:
     taken = two("take off that last coat")
     assert only(taken)["kind"] == "undo"
     assert says(taken["reply"], "Taken back", "first coat", "hatch trim")
 
 
-@pytest.mark.xfail(strict=False, reason="a correction back to the first piece is logged as a task")
+@pytest.mark.xfail(strict=True, reason="a correction back to the first piece is logged as a task")
 def test_back_to_the_first_piece_after_all(say: Linnet) -> None:
     say("third coat of varnish on the hatch trim", "hang on it was the companionway I did not the hatch")
     assert only(say("no scrap that it was the hatch after all"))["changes"]["piece"] == "hatch trim"

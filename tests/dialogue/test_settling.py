@@ -213,7 +213,7 @@ def test_a_space_alone_is_asked_about_before_all_of_it_is_sanded(told):
     assert told.results == []
 
 
-@pytest.mark.xfail(strict=False, reason="what was spoken of hours ago is taken for it without asking")
+@pytest.mark.xfail(strict=True, reason="what was spoken of hours ago is taken for it without asking")
 def test_what_was_spoken_of_hours_ago_is_asked_about(told):
     told(sand(on("hatch trim"), 180))
     told.at("2026-03-18 19:30")

@@ -40,25 +40,20 @@ def standing(reply: dict) -> dict[str, bool]:
         ("what can I sand", "sand"), pytest.param(
         "which ones can I rub down", "sand",
         marks=pytest.mark.xfail(
-            strict=False, reason="which ones is asked about rather than taken as every piece"
+            strict=True, reason="which ones is asked about rather than taken as every piece"
         ),
     ), ("what's ready to sand", "sand"),
         ("what can I recoat now", "overcoat"), ("is anything ready for a coat", "overcoat"),
         ("what is touch dry", "touch"), pytest.param(
         "which of them are touch dry", "touch",
         marks=pytest.mark.xfail(
-            strict=False, reason="which of them is asked about rather than taken as every piece"
+            strict=True, reason="which of them is asked about rather than taken as every piece"
         ),
-    ), pytest.param(
-        "anything dust free yet", "dust",
-        marks=pytest.mark.xfail(
-            strict=False, reason="a question without a verb is not read as one"
-        ),
-    ),
+    ), ("anything dust free yet", "dust"),
         pytest.param(
         "what should I leave alone", "touch",
         marks=pytest.mark.xfail(
-            strict=False, reason="what to leave alone is not read as what is not touch dry"
+            strict=True, reason="what to leave alone is not read as what is not touch dry"
         ),
     ), ("what can I touch", "touch"),
     ],
@@ -102,18 +97,18 @@ def test_what_will_be_wet_when_a_piece_can_be_sanded_is_said_too(say: Linnet) ->
     assert "the cratch board is wet until 20:00" in told
 
 
-@pytest.mark.xfail(strict=False, reason="what must not be touched is answered with what is touch dry first")
+@pytest.mark.xfail(strict=True, reason="what must not be touched is answered with what is touch dry first")
 def test_what_must_be_left_alone_comes_first(say: Linnet) -> None:
     assert say("what mustn't I touch")["reply"].startswith("Not yet: the companionway trim from 14:30.")
     assert say("what can I touch")["reply"].startswith("Touch dry: ")
 
 
-@pytest.mark.xfail(strict=False, reason="what can be sanded in a space is read as whether the space takes dust")
+@pytest.mark.xfail(strict=True, reason="what can be sanded in a space is read as whether the space takes dust")
 def test_one_space_can_be_asked_about(say: Linnet) -> None:
     assert standing(say("what can I sand in the fore cabin")) == {"hatch trim": True, "companionway trim": False}
 
 
-@pytest.mark.xfail(strict=False, reason="whether everything is dry is answered yes while a piece is wet")
+@pytest.mark.xfail(strict=True, reason="whether everything is dry is answered yes while a piece is wet")
 def test_everything_is_ready_when_the_last_is(say: Linnet) -> None:
     reply = say("is everything touch dry")
     assert (reply["answer"]["piece"], reply["answer"]["ready"]) == ("companionway trim", False)
@@ -134,7 +129,7 @@ def test_with_nothing_drying_it_says_so(tmp_path: Path) -> None:
         assert (reply["answer"]["count"], reply["reply"]) == (0, "Nothing that I know of.")
 
 
-@pytest.mark.xfail(strict=False, reason="everywhere is not taken as every piece, and it asks which")
+@pytest.mark.xfail(strict=True, reason="everywhere is not taken as every piece, and it asks which")
 def test_it_dust_free_everywhere_is_about_the_film_that_is_longest_about_it(say: Linnet) -> None:
     answer = say("is it dust free everywhere")["answer"]
     assert (answer["about"], answer["piece"], answer["ready"]) == ("dust", "companionway trim", False)
@@ -163,7 +158,7 @@ def test_tape_that_is_on_comes_off_while_the_film_is_young(say: Linnet, phrase: 
     assert "the tape on the hatch trim can come off" in reply["reply"]
 
 
-@pytest.mark.xfail(strict=False, reason="what can be sanded in a space is read as whether the space takes dust")
+@pytest.mark.xfail(strict=True, reason="what can be sanded in a space is read as whether the space takes dust")
 def test_pieces_without_a_film_are_named_where_they_could_be_worked_on(say: Linnet) -> None:
     told = say("what can I sand in the galley")["reply"]
     assert "No film that I know of on the port cabin door, the starboard cabin door and the galley shelf." in told

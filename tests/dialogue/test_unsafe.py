@@ -16,14 +16,14 @@ from dialogue.build import Linnet, only
             "dew point at 25 degrees and 80 percent",
             21.31,
             marks=pytest.mark.xfail(
-                strict=False, reason="a dew point asked without a question word is logged as the air"
+                strict=True, reason="a dew point asked without a question word is logged as the air"
             ),
         ),
         pytest.param(
             "dew point 15 degrees 80 percent",
             11.58,
             marks=pytest.mark.xfail(
-                strict=False, reason="a dew point asked without a question word is logged as the air"
+                strict=True, reason="a dew point asked without a question word is logged as the air"
             ),
         ),
     ],
@@ -41,7 +41,7 @@ def test_a_dew_point_asked_without_a_question_word_is_answered_and_logs_nothing(
     [
         pytest.param(
             "recoat time at 10 degrees",
-            marks=pytest.mark.xfail(strict=False, reason="a recoat time asked at a temperature is logged as the air"),
+            marks=pytest.mark.xfail(strict=True, reason="a recoat time asked at a temperature is logged as the air"),
         ),
         "outside it's 28 degrees",
         "the hull is at 6 degrees",
@@ -51,7 +51,7 @@ def test_what_is_not_the_air_of_a_space_is_not_logged_as_it(say: Linnet, phrase:
     assert not say(phrase)["events"]
 
 
-@pytest.mark.xfail(strict=False, reason="the temperature of a surface is logged as the air of its space")
+@pytest.mark.xfail(strict=True, reason="the temperature of a surface is logged as the air of its space")
 def test_a_surface_is_set_against_the_dew_point(say: Linnet) -> None:
     """In air of 15 at 80 %RH a surface wants 3 degrees over the dew point of 11.58 (MIL-HDBK-1110 section 9.6.6)."""
     say("it's 15 degrees and 80 percent humidity in the galley")

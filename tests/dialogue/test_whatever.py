@@ -39,7 +39,7 @@ LOSES = {
     [
         pytest.param(
             name, shape, id=name,
-            marks=[pytest.mark.xfail(strict=False, reason="a stray number at some places is dropped without a word")]
+            marks=[pytest.mark.xfail(strict=True, reason="a stray number at some places is dropped without a word")]
             if name in LOSES else [],
         )
         for name, shape in LOGS
@@ -162,7 +162,7 @@ def test_one_slip_in_a_name_still_finds_the_piece_or_asks(slip: tuple[str, str],
 @pytest.mark.parametrize("typed", [
     "mort cabin door",
     pytest.param("eatch trim", marks=pytest.mark.xfail(
-        strict=False, reason="a slip of hatch is taken for each, and both trims are logged as sanded")),
+        strict=True, reason="a slip of hatch is taken for each, and both trims are logged as sanded")),
 ])  # fmt: skip
 def test_a_slip_that_is_not_seen_for_one_logs_nothing_of_another_piece(typed: str, say: Linnet) -> None:
     reply = say(f"sanded the {typed} with 240")

@@ -105,7 +105,7 @@ def test_who_is_left_out_of_a_set_stays_out() -> None:
     assert named(said.pieces.besides) == {"cratch board"}
 
 
-@pytest.mark.xfail(reason="A length after a comma is a remark, so it is neither kept nor named back.", strict=False)
+@pytest.mark.xfail(reason="A length after a comma is a remark, so it is neither kept nor named back.", strict=True)
 def test_how_long_a_thing_took_is_kept() -> None:
     first, *_ = READER.read("sanded the bulkhead at nine, took forty minutes").meanings
     assert isinstance(first, Deed)

@@ -134,7 +134,7 @@ def day(sound, voice, tmp_path_factory):
 
 
 @slow
-@pytest.mark.xfail(strict=False, reason="will I make it asks back for a product instead of telling the finish")
+@pytest.mark.xfail(strict=True, reason="will I make it asks back for a product instead of telling the finish")
 def test_every_phrase_of_the_day_is_understood_from_recordings(job, voice, tmp_path):
     """The same day through ``dabhand listen --wav``, phrase by phrase at its time: the same journal."""
     wrong = []
