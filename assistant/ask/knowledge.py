@@ -12,6 +12,9 @@ from assistant.language.query import Property, Query, Shape
 from assistant.library.topics import all_topics
 from assistant.wording import listed
 
+#: What a question that no card is near is told, before the cards that are nearest.
+NOTHING: Final = "I know nothing sure of that."
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class KnowFacts(Facts):
@@ -42,7 +45,7 @@ def row(job: Job, query: Query, product: str | None) -> Row:
         offers = know.offers(query.lemmas, kinds)
         near = f" I can say something of {listed(offers, 'or')}." if offers else ""
         facts = KnowFacts(about="know", topic="", product=product, text="", basis="")
-        return Row(name="that", facts=facts, said=f"I know nothing sure of that.{near}", unknown="no card is near")
+        return Row(name="that", facts=facts, said=f"{NOTHING}{near}", unknown="no card is near")
     facts = KnowFacts(about="know", topic=found.topic, product=product, text=found.text, basis=found.basis)
     return Row(name=found.topic, facts=facts, said=found.text, product=product, evidence=Told(f"Basis: {found.basis}."))
 

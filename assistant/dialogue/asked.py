@@ -6,6 +6,7 @@ from typing import Final
 
 from assistant.ask.answer import Answer
 from assistant.ask.evaluate import evaluate
+from assistant.ask.knowledge import NOTHING
 from assistant.dialogue import inquiry
 from assistant.dialogue.context import Context, Pending, Slot
 from assistant.dialogue.lastquery import last_query
@@ -74,10 +75,8 @@ def fragment(talk: Talk, context: Context, phrase: Phrase) -> Result | None:
         pending = Pending(talk.phrase, talk.now, slot, tuple(found.asks.options), hints=context.hints)
         raise AskedBack(found.asks.question, pending)
     if _empty(query, found):  # nothing was answered: what was asked before stays what "and that?" goes on with
-        near = f" {found.chosen.said}" if found.chosen is not None else ""
-        raise Unclear(
-            _FOLLOW if "nothing sure" not in near or "I can say" not in near else f"{_FOLLOW}{near.split('.', 1)[1]}"
-        )
+        near = found.chosen.said.removeprefix(NOTHING) if found.chosen is not None else ""
+        raise Unclear(f"{_FOLLOW}{near}")
     inquiry.remember(query, context, talk, found.pieces, found.products)
     context.answer = found.to_json()
     context.hints = ()

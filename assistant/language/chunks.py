@@ -6,7 +6,7 @@ is decided clause by clause.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import Any, Final, NamedTuple
@@ -72,6 +72,15 @@ class Phrase:
         """Give the chunks of a category that start at word ``i``."""
         if 0 <= i < len(self.chunks):
             yield from (c for c in self.chunks[i] if c.cat is cat)
+
+    def longest(self, cat: Cat, wanted: Callable[[Chunk], bool]) -> Iterator[Chunk]:
+        """Give the chunks of a category that are ``wanted``: at each place the longest, and none inside another."""
+        k = 0
+        while k < len(self):
+            best = max((c for c in self.of(k, cat) if wanted(c)), key=lambda c: (c.j, -c.doubt), default=None)
+            if best is not None:
+                yield best
+            k = best.j if best is not None else k + 1
 
     def function(self, i: int, *classes: str) -> Chunk | None:
         """Give the longest function word at ``i`` that is of one of ``classes``."""

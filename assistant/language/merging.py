@@ -40,6 +40,13 @@ def merge(a: When, b: When) -> When | None:
         return None
 
 
+def on_day(said: When, day: When | None) -> When:
+    """Give a time on the day that was said apart from it, where it has none of its own and the two agree."""
+    if day is None or said is day or said.day is not None:
+        return said
+    return merge(day, said) or said
+
+
 def settled(when: When) -> When | None:
     """Give ``when`` with each thing said once: the half of the day in its clock time, the window in its day's part.
 

@@ -18,6 +18,7 @@ from assistant.dialogue.telling.moments import ends, on_its_day
 from assistant.dialogue.telling.numbers import bare, to_come_key
 from assistant.dialogue.telling.readback import described, left_out, part_of
 from assistant.dialogue.telling.targets import fits, last_batch, looked_up, meant, speaks_of, sure_of_last
+from assistant.dialogue.telling.undoing import taken_back
 from assistant.journal.events import (
     Amend,
     Climate,
@@ -53,23 +54,24 @@ def correct(scene: Scene, said: Correction) -> Result:
     if said.loose:
         found, said = told_apart(scene, said)
         return _put_right(scene, said, found)
-    try:
-        if said.wrong is not None and said.target is not None and scene.hints.entry is None:
-            found, parted = told_apart(scene, loosened(said))
-            return _put_right(scene, parted, found)
-    except (Unclear, Back):
-        pass
+    sought = said.target is not None and scene.hints.entry is None
+    if sought and said.wrong is not None and (result := _by_what_differs(scene, said)) is not None:
+        return result
     try:
         return _put_right(scene, said, _candidates(scene, said))
     except (Unclear, Back):
-        if said.target is None or scene.hints.entry is not None:
-            raise
-        try:
-            found, parted = told_apart(scene, loosened(said))
-            return _put_right(scene, parted, found)
-        except (Unclear, Back):
-            pass
+        if sought and (result := _by_what_differs(scene, said)) is not None:
+            return result
         raise
+
+
+def _by_what_differs(scene: Scene, said: Correction) -> Result | None:
+    """Put right what differs between the entry and all that was said of it; None where that shows no one entry."""
+    try:
+        found, parted = told_apart(scene, loosened(said))
+        return _put_right(scene, parted, found)
+    except (Unclear, Back):
+        return None
 
 
 def _put_right(scene: Scene, said: Correction, found: list[Event]) -> Result:
@@ -103,8 +105,6 @@ def _all_but(scene: Scene, said: Correction) -> Result | None:
         gone = [e for e in work if e not in stays] if said.only and right and whole else []
     if not gone or (not said.undone and (not stays or {type(e) for e in gone} - {type(e) for e in stays})):
         return None
-    from assistant.dialogue.telling.undoing import taken_back
-
     return taken_back(scene, said, gone)
 
 

@@ -17,6 +17,7 @@ from assistant.dialogue.context import Slot
 from assistant.dialogue.scene import Scene
 from assistant.dialogue.talk import Back, Unclear
 from assistant.dialogue.telling.moments import on_its_day
+from assistant.dialogue.telling.numbers import bare
 from assistant.dialogue.telling.readback import described
 from assistant.dialogue.telling.targets import alive, last_batch, meant, recent, sure_of_last
 from assistant.journal.events import Amend, Climate, Coat, Event, Fault, Mix, Sand, Tin, Work
@@ -199,11 +200,11 @@ def _value(key: str) -> Callable[..., _Look]:
     """Make the look at a plain value of an entry: its coat, its grit, how far it was thinned."""
 
     def look(scene: Scene, said: Correction, right: Deed, wrong: Deed | None, event: Event) -> _Look:  # noqa: ARG001
-        own = getattr(event, _KEYS[key], None)
+        own = getattr(event, key, None)
         new, old = _of(right, key), _of(wrong, key) if wrong is not None else None
         if new is None and old is None:
             return _ALIKE
-        if _KEYS[key] not in type(event).__dataclass_fields__:
+        if key not in type(event).__dataclass_fields__:
             return None
         if old is not None and not _same(own, old):
             return None
@@ -216,9 +217,6 @@ def _value(key: str) -> Callable[..., _Look]:
         return (2 * (old is not None), key)
 
     return look
-
-
-_KEYS: Final = {"coat": "coat", "grit": "grit", "thinned": "thinned", "amount": "amount"}
 
 
 def _of(deed: Deed, key: str) -> Any:
@@ -294,8 +292,6 @@ def _plausible(said: Correction, event: Event) -> tuple[float, ...]:
 
 def _numbers(scene: Scene, said: Correction, right: Deed, wrong: Deed | None, event: Event) -> _Look:  # noqa: ARG001
     """Take a bare number for what it should be, in the role that the entry has for it."""
-    from assistant.dialogue.telling.numbers import bare
-
     if not said.numbers:
         return _ALIKE
     try:
@@ -339,6 +335,3 @@ def _only(said: Correction, fit: Fit, scene: Scene) -> Correction:
 
 def _day_agrees(scene: Scene, when: When, event: Event) -> bool:
     return resolve(When(day=when.day), scene.now, "past").date() == like(event.at, scene.now).date()
-
-
-__all__ = ["Fit", "loosened", "told_apart"]

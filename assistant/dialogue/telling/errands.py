@@ -15,7 +15,8 @@ from assistant.language.meanings import Errand, Force, GearFact
 from assistant.language.meanings import Note as NoteMeaning
 from assistant.wording import listed, sentence, when
 
-_STATES: Final = {"open": "On the list", "done": "Ticked off", "dropped": "Dropped"}
+#: What a reply calls the state of a job.
+STATES: Final = {"open": "On the list", "done": "Ticked off", "dropped": "Dropped"}
 #: How alike two words must be to be forms of one ("order", "ordered"), of 100.
 _ALIKE: Final = 75
 #: Words that say nothing of which job is meant.
@@ -60,7 +61,7 @@ def _closed(scene: Scene, said: Errand, text: str, state: str) -> Result:
         raise Back(f"Which: {listed((t.text for t in found), 'or')}?", Slot.TEXT, [t.text for t in found])
     known = found[0]
     event = Task(text=known.text, piece=known.piece, state=state, at=scene.now, said_at=scene.now)
-    return Result(sentence([f"{_STATES[state]}: {known.text}"]) + left_out(said), (event,), meaning=said)
+    return Result(sentence([f"{STATES[state]}: {known.text}"]) + left_out(said), (event,), meaning=said)
 
 
 def open_tasks(scene: Scene) -> list[Task]:

@@ -11,9 +11,8 @@ from datetime import datetime
 from typing import Final
 
 from assistant.dialogue.scene import Result, Scene
-from assistant.dialogue.telling.errands import on_list, open_tasks
+from assistant.dialogue.telling.errands import STATES, on_list, open_tasks
 from assistant.dialogue.telling.moments import to_come
-from assistant.dialogue.telling.tasks import STATES
 from assistant.journal.events import Task
 from assistant.language import times
 from assistant.language.clock import WORDS as CLOCK_WORDS
@@ -158,12 +157,15 @@ def _meant(scene: Scene, words: _Words, said: set[str]) -> Task | None:
     tasks = open_tasks(scene)
     names = {w for n in (*scene.state.pieces, *scene.state.labels, *scene.state.spaces) for w in n.casefold().split()}
     scored: list[tuple[float, Task]] = []
-    for task in tasks:
-        own = [w for w in _content(task.text) if w not in _SLIGHT]
+    contents = [_cut(t.text).content for t in tasks]
+    few = len(words.content) <= _FEW
+    for n, task in enumerate(tasks):
+        own = [w for w in contents[n] if w not in _SLIGHT]
         held = [w for w in own if any(_alike(w, p) for p in words.content)]
         telling = [w for w in held if w not in names]
         share = len(held) / len(own) if own else 0.0
-        if telling and (share >= _SHARE or (len(words.content) <= _FEW and _only_here(telling, task, tasks))):
+        others = {w for k, content in enumerate(contents) if k != n for w in content}
+        if telling and (share >= _SHARE or (few and _only_here(telling, others))):
             scored.append((share, task))
     best = max((s for s, _ in scored), default=0.0)
     fits = [t for s, t in scored if s == best]
@@ -186,13 +188,8 @@ _SLIGHT: Final = frozenset(
 _FEW: Final = 5
 
 
-def _content(text: str) -> list[str]:
-    return list(_cut(text).content)
-
-
-def _only_here(held: list[str], task: Task, tasks: list[Task]) -> bool:
-    """Whether a word names this task alone: a noun of it that no other has."""
-    others = {w for t in tasks if t is not task for w in _content(t.text)}
+def _only_here(held: list[str], others: set[str]) -> bool:
+    """Whether a word of a task names it alone: a noun that no other task, of the words ``others``, has."""
     return any(not any(_alike(w, o) for o in others) and not _slight_verb(w) for w in held)
 
 

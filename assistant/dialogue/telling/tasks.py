@@ -35,8 +35,6 @@ _DOING: Final[dict[Act, tuple[str, str]]] = {
     Act.UNCLAMP: ("Unclamping", "unclamp"), Act.FIT: ("Fitting", "fit"), Act.UNFIT: ("Taking down", "take down"),
     Act.MIX: ("Mixing", "mix"), Act.THIN: ("Thinning", "thin"),
 }  # fmt: skip
-#: What a task's new state is told as.
-STATES: Final = {"open": "On the list", "done": "Ticked off", "dropped": "Dropped"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -294,4 +292,4 @@ def _listed(scene: Scene, said: Deed, piece: str) -> list[str]:
     return list(dict.fromkeys(names))
 
 
-__all__ = ["STATES", "Timing", "begin", "entries", "plan", "standing"]
+__all__ = ["Timing", "begin", "entries", "plan", "standing"]

@@ -54,12 +54,7 @@ def ask(phrase: Phrase, *, last: bool) -> Asked | None:
     """Read a phrase as a question, or as what changes the last one if ``last``; None where it asks nothing known."""
     if not any(kind != "mark" for kind in phrase.kinds):
         return None
-    items = itemised(phrase)
-    cues = cues_of(phrase)
-    slots = slots_of(phrase, items, cues)
-    formed(phrase, items, slots, cues)
-    span = supposing.clause_of(phrase, cues)
-    guess = supposing.supposed(phrase, cues, slots, span) if span else None
+    cues, slots, span, guess = _analysed(phrase)
     if span and guess and not cues.has("mood.if"):
         cues.put("mood.if", span[0])
     outer, spoken = (slots.outside(*span), _without(cues, span)) if span and guess else (slots, cues)
@@ -97,6 +92,16 @@ def ask(phrase: Phrase, *, last: bool) -> Asked | None:
     return replace(built, fragment=True) if joins and bare and len(phrase) <= _SHORT else built
 
 
+def _analysed(phrase: Phrase) -> tuple[Cues, Slots, tuple[int, int] | None, Supposed | None]:
+    """Give the cues and slots of a phrase, where its if-clause stands and what that supposes."""
+    items = itemised(phrase)
+    cues = cues_of(phrase)
+    slots = slots_of(phrase, items, cues)
+    formed(phrase, items, slots, cues)
+    span = supposing.clause_of(phrase, cues)
+    return cues, slots, span, supposing.supposed(phrase, cues, slots, span) if span else None
+
+
 def _likeliest(cues: Cues) -> Fit | None:
     """Give the property that a question no row fits is likeliest to be after, as a row of the table."""
     found = likeliest(cues)
@@ -108,12 +113,7 @@ def _likeliest(cues: Cues) -> Fit | None:
 
 def follow(phrase: Phrase) -> Asked | None:
     """Read a phrase as a change of the last question however it is worded; None where it names nothing to change."""
-    items = itemised(phrase)
-    cues = cues_of(phrase)
-    slots = slots_of(phrase, items, cues)
-    formed(phrase, items, slots, cues)
-    span = supposing.clause_of(phrase, cues)
-    guess = supposing.supposed(phrase, cues, slots, span) if span else None
+    cues, slots, _, guess = _analysed(phrase)
     return loose_fragment(phrase, cues, slots, guess)
 
 

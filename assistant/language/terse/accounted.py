@@ -76,14 +76,8 @@ def _lost_grit(phrase: Phrase, told: list[Deed]) -> str:
     grits = {g for m in told for g in m.grit}
     if not grits or any(m.when is not None or m.began is not None or m.amount is not None for m in told):
         return ""
-    k = 0
-    while k < len(phrase):
-        found = [c for c in phrase.of(k, Cat.MEASURE) if c.value[0] is Measure.GRIT and c.doubt < _SURE]
-        best = max(found, key=lambda c: c.j, default=None)
-        if best is not None and int(best.value[1]) in GRITS and int(best.value[1]) not in grits:
-            return phrase.said(best.i, best.j)
-        k = best.j if best is not None else k + 1
-    return ""
+    said = phrase.longest(Cat.MEASURE, lambda c: c.value[0] is Measure.GRIT and c.doubt < _SURE)
+    return next((phrase.said(c.i, c.j) for c in said if int(c.value[1]) in GRITS and int(c.value[1]) not in grits), "")
 
 
 def _given(meanings: list[Meaning], product: Name) -> list[Meaning]:
@@ -99,19 +93,13 @@ def _given(meanings: list[Meaning], product: Name) -> list[Meaning]:
 
 def _names(phrase: Phrase) -> list[Chunk]:
     """Give the names of products and pieces in a phrase, the longest at each place."""
-    out: list[Chunk] = []
-    k = 0
-    while k < len(phrase):
-        here = [
-            c for c in phrase.of(k, Cat.NAME)
-            if c.value.kind in ("product", "piece") and c.doubt < _SURE and not any(phrase.doubts[c.i : c.j])
-            and (c.j - c.i > 1 or (phrase.kinds[c.i] == "word" and (c.value.kind == "product" or c.value.whole)))
-        ]  # fmt: skip
-        best = max(here, key=lambda c: (c.j, -c.doubt), default=None)
-        if best is not None:
-            out.append(best)
-        k = best.j if best is not None else k + 1
-    return out
+
+    def sure(c: Chunk) -> bool:
+        clear = c.value.kind in ("product", "piece") and c.doubt < _SURE and not any(phrase.doubts[c.i : c.j])
+        whole = c.value.kind == "product" or c.value.whole
+        return clear and (c.j - c.i > 1 or (phrase.kinds[c.i] == "word" and whole))
+
+    return list(phrase.longest(Cat.NAME, sure))
 
 
 def _held(meaning: Meaning) -> set[str]:

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from assistant.language.chunks import Phrase
 from assistant.language.items import Item, Items, Kind
 from assistant.language.noungroup import Head
 
@@ -28,7 +26,7 @@ _STEP: Final = 0.15
 
 @dataclass(frozen=True, slots=True)
 class Cover:
-    """A stretch as items, with the places of the light verbs that stand in it."""
+    """A stretch as items, and what the way costs."""
 
     items: tuple[Item, ...]
     cost: float
@@ -69,14 +67,3 @@ def _price(item: Item) -> float:
     if item.kind is Kind.WORD and not item.content:
         price = 0.3
     return price
-
-
-def stretches(phrase: Phrase, items: Sequence[Item]) -> list[list[Item]]:
-    """Give the items between full stops and semicolons."""
-    out: list[list[Item]] = [[]]
-    for item in items:
-        if item.kind is Kind.MARK and phrase.words[item.i] in (".", ";", "!"):
-            out.append([])
-        else:
-            out[-1].append(item)
-    return [s for s in out if s]

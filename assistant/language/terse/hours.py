@@ -13,7 +13,7 @@ from typing import Final
 from assistant.language.chunks import Cat, Phrase
 from assistant.language.items import Items, Kind
 from assistant.language.meanings import Group, Rule
-from assistant.language.merging import merge
+from assistant.language.merging import merge, on_day
 from assistant.language.noungroup import Head
 from assistant.language.periods import Bound, Edge, Range
 from assistant.language.predicates import VerbGroup
@@ -40,6 +40,11 @@ class _Times:
     plain: When | None = None  # a time with nothing that makes it either end
     edge: Edge | None = None
 
+    @property
+    def begins(self) -> When | None:
+        """When it begins, on the day that was said beside it; a time that stands alone is the beginning."""
+        return on_day(self.start, self.plain) if self.start is not None else self.plain
+
 
 def hours(phrase: Phrase, items: Items) -> tuple[Rule, ...]:
     """Read a phrase as somebody's help, a deadline or quiet hours; empty where it is none of them."""
@@ -58,15 +63,17 @@ def hours(phrase: Phrase, items: Items) -> tuple[Rule, ...]:
 def deadline(phrase: Phrase, items: Items) -> tuple[Rule, ...]:
     """Read a phrase that names the deadline and a day as where the deadline is now; empty where it does not."""
     words = set(phrase.words)
-    named = any(_is_deadline(c.value) for k in range(len(phrase)) for c in phrase.of(k, Cat.NOUN))
+    named = any("deadline" in entry.lemma for entry in _deadlines(phrase))
     if not named or words & _UNSURE or {"no", "not", "by"} & words or asks(phrase, 0, len(phrase), last=True):
         return ()
     times = _times(phrase)
     return _deadline(phrase, items, words, times) if times is not None else ()
 
 
-def _is_deadline(entry: Entry) -> bool:
-    return entry.sense == "task" and entry.value == "deadline" and "deadline" in entry.lemma
+def _deadlines(phrase: Phrase) -> list[Entry]:
+    """Give the nouns for a deadline in a phrase: the word itself, and what it is called besides."""
+    nouns = (c.value for k in range(len(phrase)) for c in phrase.of(k, Cat.NOUN))
+    return [n for n in nouns if n.sense == "task" and n.value == "deadline"]
 
 
 def _times(phrase: Phrase) -> _Times | None:
@@ -85,21 +92,17 @@ def _times(phrase: Phrase) -> _Times | None:
         found = True
         match time.value.value:
             case Range() as span:
-                out.start, out.end = _dayed(span.start, out.plain), span.end
+                out.start, out.end = on_day(span.start, out.plain), span.end
             case Bound(edge=Edge.FROM | Edge.AFTER | Edge.SINCE) as bound:
-                out.start, out.edge = _dayed(bound.when, out.plain), bound.edge
+                out.start, out.edge = on_day(bound.when, out.plain), bound.edge
             case Bound() as bound:
-                out.end, out.edge = _dayed(bound.when, out.plain), bound.edge
+                out.end, out.edge = on_day(bound.when, out.plain), bound.edge
             case timedelta() as lasting:
                 out.lasting = lasting
             case When() as when if when.ago is None:
                 out.plain = (merge(out.plain, when) or when) if out.plain is not None else when
         k = time.j
     return out if found else None
-
-
-def _dayed(said: When, day: When | None) -> When:
-    return said if day is None or said.day is not None else merge(day, said) or said
 
 
 def _quiet(phrase: Phrase, words: set[str], times: _Times) -> tuple[Rule, ...]:
@@ -121,10 +124,7 @@ def _closed(phrase: Phrase, items: Items, words: set[str], times: _Times) -> tup
     shut = words & _SHUT or (kept_out and words & {"go", "going", "be", "out", "one"})
     groups = [i.value for row in items.items for i in row if i.kind is Kind.GROUP and i.value.head is Head.SPACE]
     spaces = tuple(n for g in groups for n in g.spaces)[:1]
-    start, end = times.start, times.end
-    if start is not None and start.day is None and times.plain is not None:
-        start = merge(times.plain, start) or start
-    start = start or times.plain
+    start, end = times.begins, times.end
     if not shut or not spaces or (start is None and end is None) or {"i", "we"} & words:
         return ()
     return (Rule(rule="closed", start=start, end=end, lasting=times.lasting, spaces=spaces, words=phrase.text),)
@@ -136,19 +136,14 @@ def _helper(phrase: Phrase, items: Items, times: _Times) -> tuple[Rule, ...]:
     hand = "hand" in phrase.words and bool({"give", "lend"} & {_lemma(phrase, k) for k in range(len(phrase))})
     if not (helping or hand) or _subject(phrase, items) in ("", "self"):
         return ()
-    start, end = times.start, times.end
-    if start is not None and start.day is None and times.plain is not None:
-        start = merge(times.plain, start) or start
-    if start is None and times.plain is not None:
-        start = times.plain
+    start, end = times.begins, times.end
     if start is None and end is None:
         return ()
     return (Rule(rule="helper", start=start, end=end, lasting=times.lasting, words=phrase.text, once=True),)
 
 
 def _deadline(phrase: Phrase, items: Items, words: set[str], times: _Times) -> tuple[Rule, ...]:
-    noun = any(c.value.sense == "task" and c.value.value == "deadline" for k in range(len(phrase))
-               for c in phrase.of(k, Cat.NOUN))  # fmt: skip
+    noun = bool(_deadlines(phrase))
     lemmas = {_lemma(phrase, k) for k in range(len(phrase))}
     wanted = _subject(phrase, items) == "other" and bool(lemmas & _WANTING)
     left = {"we", "i"} & words and "got" in words and times.edge is Edge.UNTIL

@@ -16,7 +16,7 @@ from assistant import data
 from assistant.language.chunks import Cat, Chunk, Phrase
 from assistant.language.items import Items, Kind
 from assistant.language.meanings import Rule
-from assistant.language.merging import merge
+from assistant.language.merging import merge, on_day
 from assistant.language.noungroup import Head
 from assistant.language.periods import Bound, Edge, Range
 from assistant.language.predicates import BE, DO, HAVE
@@ -274,27 +274,21 @@ def _timed(stay: Stay, value: object, before: When | None) -> None:
     """Put a time to a state; a day that was said first is that of every time after it."""
     match value:
         case When():
-            stay.at = _both(stay.at, value) if stay.at is not None else _dayed(value, before)
+            stay.at = _both(stay.at, value) if stay.at is not None else on_day(value, before)
         case Bound(edge=Edge.BY) if stay.state in (State.BED, State.OUT):
-            stay.at = _dayed(value.when, before)
+            stay.at = on_day(value.when, before)
         case Bound(edge=Edge.UNTIL | Edge.BEFORE | Edge.BY):
-            stay.until = _dayed(value.when, before)
+            stay.until = on_day(value.when, before)
         case Bound():
-            stay.at = _dayed(value.when, before)
+            stay.at = on_day(value.when, before)
         case Range():
-            stay.at, stay.until = _dayed(value.start, before), value.end
+            stay.at, stay.until = on_day(value.start, before), value.end
         case timedelta():
             stay.lasting = value
 
 
 def _both(one: When, other: When) -> When:
     return merge(one, other) or one
-
-
-def _dayed(value: When, day: When | None) -> When:
-    if day is None or value is day or value.day is not None:
-        return value
-    return merge(day, value) or value
 
 
 # -- the hours between them -------------------------------------------------------------------

@@ -7,7 +7,7 @@ before it ("fourteen galley, twelve forepeak"): which, the first of them shows.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import Final
 
 from assistant.language.chunks import Phrase
@@ -123,8 +123,3 @@ def runs(items: Iterable[Item]) -> list[Run]:
     if len(out) > 1 and not out[-1].things:
         out[-2].said += out.pop().said
     return out
-
-
-def without_prep(item: Item) -> Item:
-    """Give an item as if no preposition stood before it."""
-    return replace(item, prep="")

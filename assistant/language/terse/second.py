@@ -98,19 +98,12 @@ def writes(meaning: Meaning) -> bool:
 def _said_times(phrase: Phrase) -> list[When]:
     """Give the clock times of a phrase that cannot be anything else."""
     out: list[When] = []
-    k = 0
-    while k < len(phrase):
-        found = [c for c in phrase.of(k, Cat.TIME) if c.doubt < _CLEAR and isinstance(c.value.value, When)]
-        best = max(found, key=lambda c: c.j, default=None)
-        if best is None:
-            k += 1
-            continue
-        other = any(c.cat is Cat.MEASURE and c.doubt < _SURE for c in phrase.chunks[k])
-        led = phrase.at(k - 1) in ("at", "about", "around", "by")
-        sure = not any(phrase.doubts[best.i : best.j]) and (led or not other)
-        if sure and best.value.value.clock is not None:
-            out.append(best.value.value)
-        k = best.j
+    for time in phrase.longest(Cat.TIME, lambda c: c.doubt < _CLEAR and isinstance(c.value.value, When)):
+        other = any(c.doubt < _SURE for c in phrase.of(time.i, Cat.MEASURE))
+        led = phrase.at(time.i - 1) in ("at", "about", "around", "by")
+        sure = not any(phrase.doubts[time.i : time.j]) and (led or not other)
+        if sure and time.value.value.clock is not None:
+            out.append(time.value.value)
     return out
 
 
